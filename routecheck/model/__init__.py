@@ -1,0 +1,1 @@
+"""Nouns: frozen, keyword-only, finite, no input or output."""

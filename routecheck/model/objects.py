@@ -1,0 +1,227 @@
+"""Charted objects: what a chart says lies where. Geometry is lon/lat in degrees (WGS 84).
+
+Readers make them, valid and finite; the survey finds which of them a corridor meets.
+`key` is stable between runs and unique within a chart set: ``<source id>/<class>/<id>``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from shapely.geometry.base import BaseGeometry
+
+from routecheck.model.finite import refuse_not_finite
+
+Attribute = str | float | int | tuple[int, ...]
+
+
+class Layer(StrEnum):
+    """What a check has to have seen of the corridor."""
+
+    DEPTH = "depth"
+    DANGERS = "dangers"
+    LAND = "land"
+    MARKS = "marks"
+    OVERHEAD = "overhead"
+    AREAS = "areas"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Charted:
+    """What all charted objects have. `cls` is the class as the source names it (S-57 acronym)."""
+
+    key: str
+    cls: str
+    source: str
+    """Id of the `Source`."""
+    geometry: BaseGeometry
+    name: str = ""
+    position_uncertainty_m: float | None = None
+    """Stated by the object itself (POSACC, QUAPOS, …), else None."""
+    attributes: Mapping[str, Attribute] = field(default_factory=dict)
+    """What the report may want to show, already plain; never needed for the judgement."""
+
+    def __post_init__(self) -> None:
+        refuse_not_finite(self)
+        if self.geometry is None or self.geometry.is_empty:
+            raise ValueError(f"{self.key} has no geometry")
+
+
+@dataclass(frozen=True, kw_only=True)
+class DepthArea(Charted):
+    """DEPARE, DRGARE and their like. `charted_depth_m` is the shoal end; None: not stated,
+    and then the area is a hole in the coverage."""
+
+    charted_depth_m: float | None
+    deep_end_m: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True)
+class Contour(Charted):
+    """A depth contour; the water beside it may be as shoal as `charted_depth_m` on the line."""
+
+    charted_depth_m: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Sounding(Charted):
+    """One sounding. `unreliable` for QUASOU 3, 4, 8 or 9; `no_bottom` for 5 (a lower bound)."""
+
+    charted_depth_m: float
+    unreliable: bool = False
+    no_bottom: bool = False
+
+
+class DangerKind(StrEnum):
+    """Underwater dangers."""
+
+    ROCK = "rock"
+    WRECK = "wreck"
+    OBSTRUCTION = "obstruction"
+    FOUL_GROUND = "foul ground"
+    MARINE_FARM = "marine farm"
+    FISHING_GEAR = "fishing gear"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Danger(Charted):
+    """A rock, wreck, obstruction or the like.
+
+    charted_depth_m      VALSOU; None where it is not stated or stands as unknown
+    depth_in_area_range  EXPSOU 1: lies within the range of its depth area
+    dangerous            False for foul ground (CATOBS 7) and CATWRK 1: a caution at most
+                         where the depth is unknown
+    always_dry, awash    from WATLEV (IHO S-57 attribute 187); `dries` for 4 and 5
+    """
+
+    kind: DangerKind
+    charted_depth_m: float | None
+    depth_in_area_range: bool = False
+    dangerous: bool = True
+    water_level: str = ""
+    """WATLEV in words, "" where not stated."""
+    unreliable: bool = False
+
+
+class SolidKind(StrEnum):
+    """What no boat floats over at any tide."""
+
+    LAND = "land"
+    COASTLINE = "coastline"
+    STRUCTURE = "structure"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Solid(Charted):
+    """Land, coastline, piers, piles, pontoons, dams … `kind` says which sort."""
+
+    kind: SolidKind
+
+
+@dataclass(frozen=True, kw_only=True)
+class Span(Charted):
+    """A bridge, overhead cable, pipe or conveyor, with the clearances that the chart states."""
+
+    vertical_clearance_m: float | None = None
+    vertical_clearance_closed_m: float | None = None
+    vertical_clearance_open_m: float | None = None
+    safe_vertical_clearance_m: float | None = None
+    clearance_datum: str = "unknown"
+
+
+class MarkKind(StrEnum):
+    """Kinds of mark: IALA Maritime Buoyage System (IALA Recommendation R1001)."""
+
+    LATERAL = "lateral"
+    """Hand not stated: the region decides it from the colours."""
+    PORT_HAND = "port-hand"
+    STARBOARD_HAND = "starboard-hand"
+    PREFERRED_TO_STARBOARD = "preferred-channel-to-starboard"
+    PREFERRED_TO_PORT = "preferred-channel-to-port"
+    NORTH = "north"
+    EAST = "east"
+    SOUTH = "south"
+    WEST = "west"
+    ISOLATED_DANGER = "isolated-danger"
+    SAFE_WATER = "safe-water"
+    SPECIAL = "special"
+    EMERGENCY_WRECK = "emergency-wreck"
+
+
+LATERAL_KINDS = frozenset(
+    {
+        MarkKind.LATERAL,
+        MarkKind.PORT_HAND,
+        MarkKind.STARBOARD_HAND,
+        MarkKind.PREFERRED_TO_STARBOARD,
+        MarkKind.PREFERRED_TO_PORT,
+    }
+)
+CARDINAL_KINDS = frozenset({MarkKind.NORTH, MarkKind.EAST, MarkKind.SOUTH, MarkKind.WEST})
+
+
+@dataclass(frozen=True, kw_only=True)
+class Mark(Charted):
+    """A buoy or beacon. `colours` top to bottom, words ("red", "green"). `region` "A", "B" or
+    "" is what the object itself states (MARSYS), which outweighs the cell's."""
+
+    kind: MarkKind
+    colours: tuple[str, ...] = ()
+    floating: bool = True
+    region: str = ""
+
+    @property
+    def lon_deg(self) -> float:
+        """Longitude, degrees."""
+        return float(self.geometry.x)  # type: ignore[attr-defined]
+
+    @property
+    def lat_deg(self) -> float:
+        """Latitude, degrees."""
+        return float(self.geometry.y)  # type: ignore[attr-defined]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Unsurveyed(Charted):
+    """UNSARE: a hole in every coverage."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class UnknownObject(Charted):
+    """An object of a class that no check knows, and that is not on the list of harmless ones.
+    `why` says it in words ("class XYZABC is not judged by any check")."""
+
+    why: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class QualityZone(Charted):
+    """M_QUAL: the CATZOC (1..6) that holds inside. None: not stated, as 6."""
+
+    catzoc: int | None
+
+
+@dataclass(frozen=True, kw_only=True)
+class BuoyageZone(Charted):
+    """M_NSYS or a user's zone: region "A", "B" or "" and a direction of buoyage, either alone.
+    `from_user` for a zone that the user gave, which outweighs the chart's."""
+
+    region: str = ""
+    direction_of_buoyage_deg: float | None = None
+    from_user: bool = False
+
+
+@dataclass(frozen=True, kw_only=True)
+class DatumZone(Charted):
+    """M_SDAT: the sounding datum that holds inside, where it differs from the cell's."""
+
+    datum: str
+
+
+@dataclass(frozen=True, kw_only=True)
+class CoverageArea(Charted):
+    """M_COVR. `covered` False for CATCOV 2."""
+
+    covered: bool

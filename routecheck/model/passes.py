@@ -1,0 +1,91 @@
+"""A pass of a mark: one local minimum of the distance from the whole track to the mark."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from routecheck.model.finite import refuse_not_finite
+from routecheck.model.objects import Mark, MarkKind
+
+
+class Sense(StrEnum):
+    """How the track runs against the direction of buoyage."""
+
+    WITH = "with"
+    AGAINST = "against"
+    CROSSING = "crossing"
+
+
+class GroundKind(StrEnum):
+    """What says the sense, in order of trust."""
+
+    USER_ZONE = "user's zone"
+    CHART = "chart"
+    NUMBERS = "numbers of a run of marks"
+    PAIR = "facing pair"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Ground:
+    """One reason to believe a sense. `direction_deg` (true) only for stated directions."""
+
+    kind: GroundKind
+    sense: Sense
+    text: str
+    """In words for the finding: "numbers 5, 7, 9 ascend along the track"."""
+    direction_deg: float | None = None
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class GatePass:
+    """The partner of a facing pair whose line this track crosses."""
+
+    partner_key: str
+    partner_name: str
+    width_m: float
+    between: bool
+    """The track crosses the line between the two marks."""
+    lon_deg: float
+    lat_deg: float
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class MarkPass:
+    """How one mark is passed; the facts, without a judgement.
+
+    `cross_m` is the mark's cross-track distance (starboard positive: it is left to starboard);
+    `along_m` counts from the start of `leg`, clipped to it.
+    """
+
+    mark: Mark
+    leg: int
+    along_m: float
+    cross_m: float
+    distance_m: float
+    side: str
+    """"port" or "starboard": the side of the boat on which the mark is left."""
+    lon_deg: float
+    lat_deg: float
+    course_deg: float
+    """The track's course at the pass, true."""
+    kind: MarkKind
+    """The hand after the region has been applied; LATERAL where it cannot be decided."""
+    region: str
+    """"A", "B" or "" where nothing states it."""
+    region_from: str
+    position_uncertainty_m: float
+    grounds: tuple[Ground, ...] = ()
+    followed_run: bool = False
+    """The mark belongs to a numbered run that the track follows."""
+    gate: GatePass | None = None
+    in_corridor: bool = False
+    contradiction: str = ""
+    """What in colours, category and region does not fit together, "" where all fits."""
+    conflict: str = ""
+    """Sources of direction or region that differ, both named, "" where none do."""
+    track_side_of_mark: str = ""
+    """Compass quadrant ("north" …) of the mark in which the track passes at its closest."""
+
+    def __post_init__(self) -> None:
+        refuse_not_finite(self)

@@ -1,0 +1,168 @@
+"""What the corridor of one leg meets, in that leg's own plane. It knows no boat.
+
+Distances along are metres from the leg's start; cross-track is starboard positive.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+from typing import Generic, TypeVar
+
+from routecheck.model.chart import Problem
+from routecheck.model.finite import refuse_not_finite
+from routecheck.model.objects import (
+    Charted,
+    Danger,
+    Layer,
+    Solid,
+    Span,
+    UnknownObject,
+)
+from routecheck.model.passes import MarkPass
+from routecheck.model.route import Leg
+from routecheck.model.source import Quality, Source
+
+
+class Touch(StrEnum):
+    """Whether the object as charted lies in the corridor, or only may lie there."""
+
+    CORRIDOR = "corridor"
+    BELT = "position belt"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Place:
+    """Where on a leg: the object's point nearest the track, and its reach along the leg."""
+
+    along_m: float
+    cross_m: float
+    lon_deg: float
+    lat_deg: float
+    along_from_m: float
+    along_to_m: float
+    touch: Touch = Touch.CORRIDOR
+    belt_m: float = 0.0
+    """Position uncertainty of the object that was allowed for."""
+
+    def __post_init__(self) -> None:
+        refuse_not_finite(self)
+
+
+Thing = TypeVar("Thing", bound=Charted)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Met(Generic[Thing]):
+    """A charted object that the corridor meets."""
+
+    object: Thing
+    place: Place
+    source: Source
+    quality: Quality
+    area_depth_m: float | None = None
+    """For a danger: the shoal depth of the depth area that it lies in, None where none."""
+
+
+class DepthFrom(StrEnum):
+    """What the depth was read off."""
+
+    AREA = "depth area"
+    CONTOUR = "depth contour"
+    SOUNDING = "sounding"
+    GRID = "depth grid"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class DepthMet:
+    """A charted depth that the corridor meets: the shoalest of one object in one quality zone."""
+
+    key: str
+    cls: str
+    name: str
+    depth_from: DepthFrom
+    charted_depth_m: float
+    deep_end_m: float | None
+    datum: str
+    place: Place
+    source: Source
+    quality: Quality
+    counts: bool = True
+    """False where a better source covers the place: then it stands in the comparison only."""
+    coarse: bool = False
+    """The source is too coarse to clear: it can condemn, not clear."""
+    unreliable: bool = False
+    reach_wkb: bytes = b""
+    """The part in the corridor and belt, in the leg's plane, for grouping; b"" for grids."""
+
+    def __post_init__(self) -> None:
+        refuse_not_finite(self)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Gap:
+    """A part of the corridor that no adequate source covers for a layer, and why."""
+
+    layer: Layer
+    why: str
+    along_from_m: float
+    along_to_m: float
+    area_m2: float
+    lon_deg: float
+    lat_deg: float
+    cross_m: float
+    source: str = ""
+    settle: str = ""
+    """What would settle it: "give a chart that covers …"."""
+
+    def __post_init__(self) -> None:
+        refuse_not_finite(self)
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class QualityRun:
+    """A stretch of the leg where a source of this quality is relied on for depth."""
+
+    source: Source
+    quality: Quality
+    along_from_m: float
+    along_to_m: float
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Disagreement:
+    """Two sources that differ at one place by more than their uncertainties together."""
+
+    first: DepthMet
+    second: DepthMet
+
+
+@dataclass(frozen=True, kw_only=True)
+class LegView:
+    """One leg and all that its corridor meets."""
+
+    leg: Leg
+    length_m: float
+    course_deg: float
+    """Course at the start, true (constant on a rhumb line)."""
+    end_course_deg: float
+    start_along_m: float
+    """The leg's start, metres from the start of the route."""
+    port_m: float
+    starboard_m: float
+    """Half-widths of the corridor as surveyed."""
+    width_from: str
+    """What set them: "route", "--cross-track", "boat", and whether they were raised."""
+    depths: tuple[DepthMet, ...] = ()
+    dangers: tuple[Met[Danger], ...] = ()
+    solids: tuple[Met[Solid], ...] = ()
+    spans: tuple[Met[Span], ...] = ()
+    unknown: tuple[Met[UnknownObject], ...] = ()
+    marks: tuple[MarkPass, ...] = ()
+    """Passes that belong to this leg."""
+    gaps: tuple[Gap, ...] = ()
+    quality_runs: tuple[QualityRun, ...] = ()
+    disagreements: tuple[Disagreement, ...] = ()
+    problems: tuple[Problem, ...] = ()
+    remarks: tuple[str, ...] = field(default=())
+    """What the survey had to note, such as "corridor raised to 32 m"."""

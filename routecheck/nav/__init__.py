@@ -1,0 +1,1 @@
+"""Formulae: numbers or arrays in, numbers or arrays out, one source each."""

@@ -1,0 +1,1 @@
+"""Report out: one file an output, each `to_x(report) -> str`."""
