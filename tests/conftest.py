@@ -1,0 +1,34 @@
+"""Fixtures that all tests share."""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, settings
+
+settings.register_profile(
+    "quick", max_examples=100, deadline=None, suppress_health_check=[HealthCheck.too_slow]
+)
+settings.register_profile(
+    "full", max_examples=3000, deadline=None, suppress_health_check=[HealthCheck.too_slow]
+)
+settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "quick"))
+
+ROOT = Path(__file__).resolve().parent.parent
+_DATA = Path(os.environ.get("ROUTECHECK_DATA", ROOT.parent / "shared" / "data"))
+
+
+@pytest.fixture(scope="session")
+def real_data() -> Path:
+    """The folder of real open data; the test is skipped, with the reason, where it is missing."""
+    if not (_DATA / "routes").is_dir():
+        pytest.skip(f"no real open data at {_DATA}: set ROUTECHECK_DATA to its folder")
+    return _DATA
+
+
+@pytest.fixture(scope="session")
+def root() -> Path:
+    """The project's root."""
+    return ROOT
