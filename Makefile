@@ -1,0 +1,76 @@
+# make demo   vet the sample routes, with maps under outputs/
+# make test   all tests
+# make lint   style, types and import contracts
+# make bench  speed, as ratios to a yardstick measured in the same run
+#
+# Each target sets up what it needs on a fresh Debian machine: a virtual environment in .venv
+# filled from the locked requirements, and for the tests a browser. A second run does it no more.
+
+PYTHON ?= python3
+VENV := .venv
+BIN := $(VENV)/bin
+PIP := $(BIN)/python -m pip --disable-pip-version-check install --quiet
+ENOUGH := import sys; sys.exit(sys.version_info < (3, 11))
+
+.PHONY: help demo test lint bench docs lock clean
+.DELETE_ON_ERROR:
+
+help:
+	@sed -n '1,/^$$/s/^# \{0,1\}//p' Makefile
+
+demo: $(VENV)/.ready
+	$(BIN)/routecheck demo
+
+test: $(VENV)/.ready $(VENV)/.browser
+	$(BIN)/python -m pytest $(ARGS)
+
+lint: $(VENV)/.ready
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+
+bench: $(VENV)/.ready
+	$(BIN)/python -m pytest -m bench -s tests/benchmarks $(ARGS)
+
+# The catalogue of checks in docs/ is made from the checks' own docstrings.
+docs: $(VENV)/.ready
+	$(BIN)/routecheck checks --markdown > docs/checks.md.new
+	mv docs/checks.md.new docs/checks.md
+
+# Exact versions with hashes, for users and for developers; run it to move to newer releases.
+lock: $(VENV)/.python
+	$(PIP) uv
+	for extra in "" dev; do \
+	  out=requirements$${extra:+-$$extra}.txt; \
+	  { echo "# Exact versions with hashes, made from pyproject.toml by 'make lock'."; \
+	    $(BIN)/uv pip compile pyproject.toml $${extra:+--extra $$extra -c requirements.txt} \
+	      --universal --generate-hashes --python-version 3.11 --no-header --no-annotate --quiet; \
+	  } > $$out.new && mv $$out.new $$out || exit 1; \
+	done
+
+clean:
+	rm -rf $(VENV) build dist *.egg-info .pytest_cache .mypy_cache .ruff_cache .import_linter_cache
+
+$(VENV)/.python:
+	@command -v $(PYTHON) >/dev/null || \
+	  { echo "routecheck needs Python 3.11 or newer, and there is no $(PYTHON) here (make PYTHON=... names another)"; exit 1; }
+	@$(PYTHON) -c '$(ENOUGH)' || \
+	  { echo "routecheck needs Python 3.11 or newer; $(PYTHON) is $$($(PYTHON) -c 'import platform; print(platform.python_version())') (make PYTHON=... names another)"; exit 1; }
+	@# Debian keeps the maker of virtual environments in a package of its own.
+	$(PYTHON) -c 'import ensurepip' 2>/dev/null || \
+	  { [ "$$(id -u)" = 0 ] && apt-get update -qq && apt-get install -qq -y python3-venv; } || \
+	  { echo "install the Debian package python3-venv first"; exit 1; }
+	$(PYTHON) -m venv --clear $(VENV)
+	touch $@
+
+$(VENV)/.ready: $(VENV)/.python requirements-dev.txt pyproject.toml
+	$(PIP) --require-hashes -r requirements-dev.txt
+	$(PIP) --no-deps --no-build-isolation --editable .
+	touch $@
+
+$(VENV)/.browser: $(VENV)/.python
+	@command -v chromium >/dev/null || \
+	  { [ "$$(id -u)" = 0 ] && apt-get update -qq && apt-get install -qq -y --no-install-recommends chromium; } || \
+	  echo "no chromium here: the browser tests will be skipped and will say so"
+	touch $@
