@@ -9,6 +9,9 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from typing import Generic, TypeVar
 
+import numpy as np
+from numpy.typing import NDArray
+
 from routecheck.model.chart import Problem
 from routecheck.model.finite import refuse_not_finite
 from routecheck.model.objects import (
@@ -22,6 +25,8 @@ from routecheck.model.objects import (
 from routecheck.model.passes import MarkPass
 from routecheck.model.route import Leg
 from routecheck.model.source import Quality, Source
+
+Floats = NDArray[np.float64]
 
 
 class Touch(StrEnum):
@@ -99,6 +104,46 @@ class DepthMet:
         refuse_not_finite(self)
 
 
+@dataclass(frozen=True, kw_only=True, eq=False)
+class DepthGridMet:
+    """What one grid says along a leg: the shoalest touched cell of every part of the corridor.
+
+    All arrays have shape (n,): parts in order of `along_from_m`, without those that touch no
+    valid cell. `lon_deg`, `lat_deg` and `cross_m` are the shoalest cell's.
+    """
+
+    source: Source
+    quality: Quality
+    datum: str
+    along_from_m: Floats
+    along_to_m: Floats
+    charted_depth_m: Floats
+    lon_deg: Floats
+    lat_deg: Floats
+    along_m: Floats
+    cross_m: Floats
+    counts: NDArray[np.bool_]
+    """False where a better source covers the part: it stands in the comparison only."""
+    coarse: bool = False
+
+    def __post_init__(self) -> None:
+        if not np.isfinite(self.charted_depth_m).all():
+            raise ValueError(f"{self.source.id}: a depth that is not finite")
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class CoarseWater:
+    """Deep water that only a source too coarse to show a danger covers: a caution."""
+
+    source: Source
+    along_from_m: float
+    along_to_m: float
+    shoalest_m: float
+    lon_deg: float
+    lat_deg: float
+    cross_m: float
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Gap:
     """A part of the corridor that no adequate source covers for a layer, and why."""
@@ -121,20 +166,31 @@ class Gap:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class QualityRun:
-    """A stretch of the leg where a source of this quality is relied on for depth."""
+    """A stretch of the leg where depths of unknown quality alone could clear the boat."""
 
     source: Source
     quality: Quality
     along_from_m: float
     along_to_m: float
+    lon_deg: float
+    lat_deg: float
+    cross_m: float
+    area_m2: float
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Disagreement:
     """Two sources that differ at one place by more than their uncertainties together."""
 
-    first: DepthMet
-    second: DepthMet
+    shoaler: Source
+    deeper: Source
+    shoaler_depth_m: float
+    deeper_depth_m: float
+    uncertainty_m: float
+    along_m: float
+    cross_m: float
+    lon_deg: float
+    lat_deg: float
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -154,6 +210,8 @@ class LegView:
     width_from: str
     """What set them: "route", "--cross-track", "boat", and whether they were raised."""
     depths: tuple[DepthMet, ...] = ()
+    grids: tuple[DepthGridMet, ...] = ()
+    coarse_water: tuple[CoarseWater, ...] = ()
     dangers: tuple[Met[Danger], ...] = ()
     solids: tuple[Met[Solid], ...] = ()
     spans: tuple[Met[Span], ...] = ()

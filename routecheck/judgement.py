@@ -1,0 +1,333 @@
+"""The only loop: every check on every leg. What was not seen is worked out here, once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+
+import numpy as np
+
+from routecheck.checks import all_checks
+from routecheck.model.boat import Boat
+from routecheck.model.chart import ChartSet, Severity
+from routecheck.model.datum import above_lat
+from routecheck.model.depth_sum import DepthSum
+from routecheck.model.finding import (
+    Assessed,
+    Finding,
+    GroupVerdict,
+    LegSummary,
+    MarkRow,
+    Outcome,
+    Report,
+    Verdict,
+)
+from routecheck.model.markrule import mark_row
+from routecheck.model.passage import Passage, Tide
+from routecheck.model.route import Route
+from routecheck.model.rule import GROUPS, Check
+from routecheck.model.view import LegView, Touch
+from routecheck.nav.angles import wrap360_deg
+from routecheck.nav.variation import variation_deg
+from routecheck.units import METRES_PER_NMI
+
+
+def judge(
+    route: Route,
+    views: Sequence[LegView],
+    charts: ChartSet,
+    boat: Boat,
+    *,
+    tide: Tide | None = None,
+    depart: datetime | None = None,
+) -> Report:
+    """Every check on every view, for this boat, tide and departure (aware, or ValueError)."""
+    if depart is not None and depart.tzinfo is None:
+        raise ValueError("the departure has no time zone")
+    checks = all_checks()
+    passages = _passages(views, boat, tide, depart)
+    findings: list[Finding] = []
+    assessed: list[Assessed] = []
+    for check in checks:
+        for view, passage in zip(views, passages, strict=True):
+            found = [
+                replace(
+                    one,
+                    route_along_m=view.start_along_m + one.along_m,
+                    eta=passage.eta(one.along_m),
+                )
+                for one in check.function(view, passage)
+            ]
+            findings.extend(found)
+            assessed.append(_assessed(check, view, found))
+    numbered = _numbered(findings)
+    rows = [
+        mark_row(one, view, passage)
+        for view, passage in zip(views, passages, strict=True)
+        for one in view.marks
+    ]
+    used = _sources_used(views, rows)
+    return Report(
+        route=route,
+        boat=boat,
+        verdict=_verdict(numbered, assessed),
+        groups=_groups(checks, numbered, assessed),
+        findings=numbered,
+        assessed=tuple(sorted(assessed, key=lambda a: (a.check, a.leg))),
+        legs=tuple(
+            _summary(view, passage, depart) for view, passage in zip(views, passages, strict=True)
+        ),
+        marks=tuple(sorted(rows, key=lambda row: (row.route_along_m, row.key))),
+        sources=tuple(charts.sources()),
+        unread=charts.unread,
+        assumptions=_assumptions(views, charts, boat, tide, depart, used),
+        depart=depart,
+        tide_text=_tide_text(tide),
+        views=tuple(views),
+    )
+
+
+def _passages(
+    views: Sequence[LegView], boat: Boat, tide: Tide | None, depart: datetime | None
+) -> list[Passage]:
+    made, start = [], depart
+    for view in views:
+        speed_kn = view.leg.speed_kn or boat.speed_kn
+        passage = Passage(boat=boat, tide=tide, leg_start=start, speed_kn=speed_kn)
+        made.append(passage)
+        start = passage.eta(view.length_m)
+    return made
+
+
+def _assessed(check: Check, view: LegView, found: Sequence[Finding]) -> Assessed:
+    gaps = [gap for gap in view.gaps if gap.layer in check.needs]
+    severities = {one.severity for one in found}
+    if severities & {Severity.DANGER, Severity.CAUTION}:
+        outcome = Outcome.FOUND
+    elif gaps or Severity.NOT_ASSESSED in severities:
+        outcome = Outcome.NOT_ASSESSED
+    else:
+        outcome = Outcome.NOTHING_FOUND
+    whys = dict.fromkeys(gap.why for gap in gaps)
+    whys.update(dict.fromkeys(one.title for one in found if one.severity is Severity.NOT_ASSESSED))
+    return Assessed(
+        check=check.name,
+        leg=view.leg.number,
+        outcome=outcome,
+        why="; ".join(whys),
+        not_seen_m2=sum(gap.area_m2 for gap in gaps),
+    )
+
+
+def _numbered(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    order = list(Severity)
+    along = sorted(
+        findings,
+        key=lambda f: (f.route_along_m, f.leg, order.index(f.severity), f.check, f.object_key),
+    )
+    counted = [f for f in along if f.severity is not Severity.NOTE]
+    notes = [f for f in along if f.severity is Severity.NOTE]
+    return tuple(replace(f, number=i) for i, f in enumerate(counted, start=1)) + tuple(notes)
+
+
+def _verdict(findings: Sequence[Finding], assessed: Sequence[Assessed]) -> Verdict:
+    severities = {f.severity for f in findings}
+    if Severity.DANGER in severities:
+        return Verdict.HAZARDS
+    if Severity.NOT_ASSESSED in severities or any(
+        a.outcome is Outcome.NOT_ASSESSED or a.not_seen_m2 > 0.0 for a in assessed
+    ):
+        return Verdict.INCOMPLETE
+    if Severity.CAUTION in severities:
+        return Verdict.CAUTIONS
+    return Verdict.NO_HAZARD_FOUND
+
+
+def _groups(
+    checks: Sequence[Check], findings: Sequence[Finding], assessed: Sequence[Assessed]
+) -> tuple[GroupVerdict, ...]:
+    of = {check.name: check.group for check in checks}
+    made = []
+    for group in GROUPS:
+        mine = [f for f in findings if of[f.check] == group and f.severity is not Severity.NOTE]
+        severities = {f.severity for f in mine}
+        blind = any(
+            of[a.check] == group and (a.outcome is Outcome.NOT_ASSESSED or a.not_seen_m2 > 0.0)
+            for a in assessed
+        )
+        if Severity.DANGER in severities:
+            outcome = Severity.DANGER.value
+        elif blind or Severity.NOT_ASSESSED in severities:
+            outcome = Severity.NOT_ASSESSED.value
+        elif Severity.CAUTION in severities:
+            outcome = Severity.CAUTION.value
+        else:
+            outcome = Outcome.NOTHING_FOUND.value
+        settles = dict.fromkeys(f.settle for f in mine if f.settle)
+        if blind and not settles:
+            settles = dict.fromkeys(
+                f.settle for f in findings if f.check == "water-not-covered" and f.settle
+            )
+        made.append(
+            GroupVerdict(
+                group=group, outcome=outcome, count=len(mine), settle="; ".join(list(settles)[:3])
+            )
+        )
+    return tuple(made)
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Least:
+    depth_m: float | None
+    margin_m: float | None
+    source: str
+
+
+def _least(view: LegView, passage: Passage) -> _Least:
+    """The shoalest charted depth in the corridor, and the least margin, over all that counts."""
+    depths: list[tuple[float, str]] = []
+    margins: list[float] = []
+
+    def margin(datum: str, depth_m: float, lon: float, lat: float, a: float, b: float) -> float:
+        tide = passage.height_of_tide(
+            datum=datum, lon_deg=lon, lat_deg=lat, along_from_m=a, along_to_m=b
+        )
+        return DepthSum(
+            charted_depth_m=depth_m, tide=tide, uncertainty_m=0.0, boat=passage.boat
+        ).margin_m
+
+    for met in view.depths:
+        if not met.counts or met.place.touch is not Touch.CORRIDOR:
+            continue
+        place = met.place
+        depths.append((met.charted_depth_m, met.source.id))
+        margins.append(
+            margin(
+                met.datum,
+                met.charted_depth_m,
+                place.lon_deg,
+                place.lat_deg,
+                place.along_from_m,
+                place.along_to_m,
+            )
+        )
+    for grid in view.grids:
+        kept = np.flatnonzero(grid.counts)
+        if len(kept):
+            i = int(kept[np.argmin(grid.charted_depth_m[kept])])
+            depth_m = float(grid.charted_depth_m[i])
+            depths.append((depth_m, grid.source.id))
+            margins.append(
+                margin(
+                    grid.datum,
+                    depth_m,
+                    float(grid.lon_deg[i]),
+                    float(grid.lat_deg[i]),
+                    float(grid.along_from_m[i]),
+                    float(grid.along_to_m[i]),
+                )
+            )
+    if not depths:
+        return _Least(depth_m=None, margin_m=None, source="")
+    shoalest = min(depths)
+    return _Least(depth_m=shoalest[0], margin_m=min(margins), source=shoalest[1])
+
+
+def _summary(view: LegView, passage: Passage, depart: datetime | None) -> LegSummary:
+    leg, least = view.leg, _least(view, passage)
+    variation = (
+        variation_deg(leg.start.lon_deg, leg.start.lat_deg, depart) if depart is not None else None
+    )
+    return LegSummary(
+        number=leg.number,
+        from_name=leg.start.name,
+        to_name=leg.end.name,
+        line=leg.line.value,
+        course_deg=view.course_deg,
+        course_magnetic_deg=None
+        if variation is None
+        else float(wrap360_deg(view.course_deg - variation)),
+        distance_m=view.length_m,
+        start_along_m=view.start_along_m,
+        port_m=view.port_m,
+        starboard_m=view.starboard_m,
+        speed_kn=passage.speed_kn,
+        eta=passage.eta(view.length_m),
+        shoalest_depth_m=least.depth_m,
+        least_margin_m=least.margin_m,
+        shoalest_source=least.source,
+    )
+
+
+def _sources_used(views: Sequence[LegView], rows: Sequence[MarkRow]) -> set[str]:
+    used = {met.source.id for view in views for met in view.depths}
+    used |= {grid.source.id for view in views for grid in view.grids}
+    used |= {met.source.id for view in views for met in (*view.dangers, *view.solids)}
+    return used | {row.source for row in rows}
+
+
+def _tide_text(tide: Tide | None) -> str:
+    if tide is None:
+        return "no tide given: height of tide 0 at chart datum"
+    heights = ", ".join(f"{s.name} {s.constant_m:+.2f} m" for s in tide.stations)
+    return f"constant height of tide above {tide.datum}: {heights} (± {tide.uncertainty_m:.2f} m)"
+
+
+def _assumptions(
+    views: Sequence[LegView],
+    charts: ChartSet,
+    boat: Boat,
+    tide: Tide | None,
+    depart: datetime | None,
+    used: set[str],
+) -> tuple[str, ...]:
+    margins = boat.margins
+    says = [
+        f"Draught {boat.draught_m:.2f} m + squat {margins.squat_m:.2f} m + heel and swell "
+        f"{margins.heel_swell_m:.2f} m + under-keel clearance {margins.under_keel_m:.2f} m = "
+        f"{boat.needed_m:.2f} m of water needed.",
+        _tide_text(tide)[0].upper() + _tide_text(tide)[1:] + ".",
+    ]
+    high = sorted(
+        {
+            s.datum
+            for s in charts.sources()
+            if s.id in used and s.datum != "unknown" and above_lat(s.datum)
+        }
+    )
+    if tide is None and high:
+        says.append(
+            f"Charted depths are on {', '.join(high)}: at extreme low waters less water than "
+            "charted may stand there."
+        )
+    if any(s.datum == "unknown" and s.id in used for s in charts.sources()):
+        says.append("A source states no vertical datum: its depths can condemn, not clear.")
+    widths = {(round(v.port_m, 1), round(v.starboard_m, 1), v.width_from) for v in views}
+    for port_m, starboard_m, said in sorted(widths):
+        says.append(
+            f"Corridor {port_m:.0f} m to port and {starboard_m:.0f} m to starboard ({said})."
+        )
+    if depart is None:
+        says.append("No departure given: nothing that depends on the clock was judged.")
+    says.append(
+        "A source too coarse to show a danger (cells over "
+        f"{margins.coarsest_grid_m:.0f} m, charts smaller than 1:{margins.smallest_scale:,.0f}) "
+        "does not clear water charted at less than 200 m."
+    )
+    return tuple(says)
+
+
+def arrival(report: Report) -> datetime | None:
+    """ETA at the end of the route, None where it is not known."""
+    return report.legs[-1].eta if report.legs else None
+
+
+def duration(report: Report) -> timedelta | None:
+    """Time under way at the speeds given, None where a speed is missing."""
+    total_h = 0.0
+    for leg in report.legs:
+        if leg.speed_kn is None:
+            return None
+        total_h += leg.distance_m / METRES_PER_NMI / leg.speed_kn
+    return timedelta(hours=total_h)

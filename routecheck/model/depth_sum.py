@@ -1,0 +1,95 @@
+"""The sum that every depth finding shows, and what it comes to.
+
+available = charted depth + height of tide (the lowest within the ETA's uncertainty)
+needed    = draught + squat + heel and swell allowance + under-keel clearance wanted
+margin    = available - needed
+danger    margin < 0, or the keel would touch
+caution   margin - uncertainty < 0, or the depth lies only within its position uncertainty
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from routecheck.model.boat import Boat
+from routecheck.model.chart import Severity
+from routecheck.model.finite import refuse_not_finite
+from routecheck.model.passage import HeightOfTide
+from routecheck.model.source import Quality
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class DepthSum:
+    """One depth of water held against one boat."""
+
+    charted_depth_m: float
+    tide: HeightOfTide
+    uncertainty_m: float
+    """The source's at this depth and the tide's, added."""
+    boat: Boat
+
+    def __post_init__(self) -> None:
+        refuse_not_finite(self)
+
+    @classmethod
+    def of(
+        cls, *, charted_depth_m: float, quality: Quality, tide: HeightOfTide, boat: Boat
+    ) -> DepthSum:
+        """The sum for a depth of stated or unknown quality."""
+        return cls(
+            charted_depth_m=charted_depth_m,
+            tide=tide,
+            uncertainty_m=quality.vertical_uncertainty_m(charted_depth_m) + tide.uncertainty_m,
+            boat=boat,
+        )
+
+    @property
+    def available_m(self) -> float:
+        """Depth of water."""
+        return self.charted_depth_m + self.tide.height_m
+
+    @property
+    def margin_m(self) -> float:
+        """What is left beyond what the skipper wants."""
+        return self.available_m - self.boat.needed_m
+
+    @property
+    def touches(self) -> bool:
+        """Whether the keel would touch the bottom."""
+        return self.available_m <= self.boat.touches_at_m
+
+    def severity(self, *, in_corridor: bool, unreliable: bool = False) -> Severity | None:
+        """What the sum comes to; None where nothing is wrong. `unreliable` (a doubtful sounding)
+        never counts at full depth: it cannot pass better than with a caution."""
+        if self.margin_m < 0.0 or self.touches:
+            return Severity.DANGER if in_corridor else Severity.CAUTION
+        if self.margin_m - self.uncertainty_m < 0.0:
+            return Severity.CAUTION
+        if unreliable and self.margin_m < self.boat.needed_m:
+            return Severity.CAUTION
+        return None
+
+    def lines(self) -> Mapping[str, float | str]:
+        """The numbers in the order in which they are added up, names with units."""
+        margins = self.boat.margins
+        return {
+            "charted_depth_m": self.charted_depth_m,
+            "height_of_tide_m": self.tide.height_m,
+            "tide": self.tide.text,
+            "available_m": self.available_m,
+            "draught_m": self.boat.draught_m,
+            "squat_m": margins.squat_m,
+            "heel_swell_m": margins.heel_swell_m,
+            "under_keel_m": margins.under_keel_m,
+            "needed_m": self.boat.needed_m,
+            "margin_m": self.margin_m,
+            "uncertainty_m": self.uncertainty_m,
+        }
+
+
+def worst(severities: list[Severity | None]) -> Severity | None:
+    """The worst of several, None where there is none."""
+    order = list(Severity)
+    present = [s for s in severities if s is not None]
+    return min(present, key=order.index) if present else None

@@ -1,0 +1,154 @@
+"""A chart's objects, found by place."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from routecheck.model.chart import Chart
+from routecheck.model.objects import Charted, DepthArea, Solid, SolidKind
+from routecheck.model.source import CATZOC_QUALITY, UNKNOWN_QUALITY, Quality
+from routecheck.survey.plane import Shapes
+
+_WIDEST_BELT_M = 550.0  # CATZOC C and approximate positions: 500 m, and some depth's share
+
+
+@dataclass(frozen=True, kw_only=True)
+class Near:
+    """Objects near a place: `shapes` are clipped to the search and in its longitudes, (n,)."""
+
+    objects: tuple[Charted, ...]
+    shapes: Shapes
+
+
+class _Layer:
+    """One indexed list of objects."""
+
+    def __init__(self, objects: tuple[Charted, ...]) -> None:
+        self.objects = objects
+        self.shapes: Shapes = np.array([o.geometry for o in objects], dtype=object)
+        self.tree = shapely.STRtree(self.shapes)
+        self.bounds = shapely.total_bounds(self.shapes) if objects else None
+
+    def near(self, search: BaseGeometry) -> Near:
+        found: list[Charted] = []
+        shapes: list[BaseGeometry] = []
+        if self.bounds is None:
+            return Near(objects=(), shapes=np.array([], dtype=object))
+        west, south, east, north = search.bounds
+        for turn_deg in (0.0, 360.0, -360.0):
+            if (
+                west - turn_deg > self.bounds[2]
+                or east - turn_deg < self.bounds[0]
+                or south > self.bounds[3]
+                or north < self.bounds[1]
+            ):
+                continue
+            here = _moved(search, -turn_deg)
+            hits = np.sort(self.tree.query(here, predicate="intersects"))
+            if not len(hits):
+                continue
+            clipped = shapely.intersection(self.shapes[hits], here)
+            for index, shape in zip(hits, clipped, strict=True):
+                # A bare touch of the search's edge is far outside corridor and belts.
+                if not shape.is_empty:
+                    found.append(self.objects[index])
+                    shapes.append(_moved(shape, turn_deg))
+        held = np.empty(len(shapes), dtype=object)
+        held[:] = shapes
+        return Near(objects=tuple(found), shapes=held)
+
+
+def _moved(shape: BaseGeometry, turn_deg: float) -> BaseGeometry:
+    if turn_deg == 0.0:
+        return shape
+    return shapely.transform(shape, lambda xy: xy + np.array([turn_deg, 0.0]))
+
+
+class ChartIndex:
+    """One chart, indexed when it is first asked."""
+
+    def __init__(self, chart: Chart) -> None:
+        self.chart = chart
+        self.source = chart.source
+
+    @cached_property
+    def _objects(self) -> _Layer:
+        # Marks are met by passes of the whole track, not by a leg's corridor.
+        kept = set(map(id, self.chart.marks))
+        return _Layer(tuple(o for o in self.chart.objects() if id(o) not in kept))
+
+    @cached_property
+    def _quality(self) -> _Layer:
+        return _Layer(self.chart.quality_zones)
+
+    @cached_property
+    def _datum(self) -> _Layer:
+        return _Layer(self.chart.datum_zones)
+
+    @cached_property
+    def _coverage(self) -> _Layer:
+        return _Layer(self.chart.coverage)
+
+    @cached_property
+    def margin_m(self) -> float:
+        """How far outside a corridor an object of this chart may lie and still concern it."""
+        own = [o.position_uncertainty_m or 0.0 for o in self.chart.objects()]
+        fixed = self.source.quality.horizontal_m or 0.0
+        return max(_WIDEST_BELT_M, fixed + 50.0, self.source.own_position_uncertainty_m, *own, 0.0)
+
+    def near(self, search: BaseGeometry) -> Near:
+        """Objects near, without marks."""
+        return self._objects.near(search)
+
+    def quality_regions(self, search: BaseGeometry) -> list[tuple[Quality, BaseGeometry]]:
+        """Regions of one quality each, disjoint, the worst first where zones overlap."""
+        zones = self._quality.near(search)
+        taken: BaseGeometry = shapely.Polygon()
+        regions = []
+        for catzoc in (6, 5, 4, 3, 2, 1):
+            mine = [
+                shape
+                for zone, shape in zip(zones.objects, zones.shapes, strict=True)
+                if (getattr(zone, "catzoc", None) or 6) == catzoc
+            ]
+            if mine:
+                region = shapely.union_all(mine).difference(taken)
+                taken = taken.union(region)
+                if not region.is_empty:
+                    regions.append((CATZOC_QUALITY.get(catzoc, UNKNOWN_QUALITY), region))
+        return regions
+
+    def datum_regions(self, search: BaseGeometry) -> list[tuple[str, BaseGeometry]]:
+        """Regions with a sounding datum of their own."""
+        zones = self._datum.near(search)
+        return [
+            (str(getattr(zone, "datum", "unknown")), shape)
+            for zone, shape in zip(zones.objects, zones.shapes, strict=True)
+        ]
+
+    def coverage(self, search: BaseGeometry, near: Near) -> BaseGeometry:
+        """Where this chart has coverage: M_COVR, else the union of what it charts as area."""
+        if not self.chart.coverage:
+            return depth_cover(near)
+        areas = self._coverage.near(search)
+        pairs = list(zip(areas.objects, areas.shapes, strict=True))
+        covered = [s for o, s in pairs if getattr(o, "covered", False)]
+        without = [s for o, s in pairs if not getattr(o, "covered", False)]
+        return shapely.union_all(covered).difference(shapely.union_all(without))
+
+
+def depth_cover(near: Near) -> BaseGeometry:
+    """The union of depth areas that state a depth, and of land."""
+    return shapely.union_all(
+        [
+            shape
+            for thing, shape in zip(near.objects, near.shapes, strict=True)
+            if (isinstance(thing, DepthArea) and thing.charted_depth_m is not None)
+            or (isinstance(thing, Solid) and thing.kind is SolidKind.LAND)
+        ]
+    )

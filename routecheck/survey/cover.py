@@ -1,0 +1,325 @@
+"""Coverage: what part of a chunk's corridor no source covers that could clear it, and why."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from routecheck.model.objects import DepthArea, Layer, Unsurveyed
+from routecheck.model.source import UNKNOWN_QUALITY, Quality, Source, SourceKind
+from routecheck.model.view import CoarseWater, Gap, QualityRun
+from routecheck.survey.local import NOTHING, LocalChart, usable_datum
+from routecheck.survey.plane import ChunkPlane
+from routecheck.survey.settings import CLEARED_BELOW_M
+
+SLIVER_M = 0.2
+"""A gap narrower than this is the rounding of two charted edges, not a hole between them."""
+CHART_LAYERS = (Layer.DANGERS, Layer.LAND, Layer.MARKS, Layer.OVERHEAD, Layer.AREAS)
+
+
+@dataclass(frozen=True, kw_only=True)
+class GridCover:
+    """What one grid covers of a chunk, lon/lat. `hole` is where it holds no valid depth."""
+
+    source: Source
+    quality: Quality
+    clears: bool
+    """Adequate, and on a datum that can clear."""
+    hole: BaseGeometry
+    deep: BaseGeometry = NOTHING
+    """For a coarse grid: where all its depths are 200 m or more."""
+    shoalest_m: float = 0.0
+    coarse: bool = False
+
+
+@dataclass
+class Pieces:
+    """Gaps of one leg, collected chunk by chunk and joined by layer and reason."""
+
+    gaps: dict[tuple[Layer, str], Gap] = field(default_factory=dict)
+    unknown: dict[str, QualityRun] = field(default_factory=dict)
+    coarse: dict[str, CoarseWater] = field(default_factory=dict)
+
+
+def cover_chunk(
+    plane: ChunkPlane, locals_: Sequence[LocalChart], grids: Sequence[GridCover], into: Pieces
+) -> None:
+    """Work out the holes of one chunk and add them to the leg's."""
+    outline = plane.outline
+    _depth(plane, outline, locals_, grids, into)
+    charted = shapely.union_all([c.cover for c in locals_ if _shows_dangers(c)])
+    left = outline.difference(charted)
+    coarse = shapely.union_all([c.cover for c in locals_ if c.coarse])
+    _holes(
+        plane,
+        left.intersection(coarse),
+        CHART_LAYERS,
+        "only a chart compiled at too small a scale covers this water",
+        "give a chart of larger scale",
+        into,
+    )
+    _holes(
+        plane,
+        left.difference(coarse),
+        CHART_LAYERS,
+        "no chart of dangers and marks covers this water",
+        "give a chart that covers it",
+        into,
+    )
+    for local in locals_:
+        blank = [s for s, o in _pairs(local) if isinstance(o, Unsurveyed)]
+        if blank:
+            gap = outline.intersection(local.effective(shapely.union_all(blank)))
+            _holes(plane, gap, (Layer.DANGERS,), "charted as unsurveyed", _SURVEY, into)
+
+
+_SURVEY = "none: nobody has surveyed it"
+
+
+def _pairs(local: LocalChart) -> Iterable[tuple[BaseGeometry, object]]:
+    return zip(local.near.shapes, local.near.objects, strict=True)
+
+
+def _shows_dangers(local: LocalChart) -> bool:
+    """A compiled chart shows the dangers of its water; a loose file only if it holds any."""
+    if local.coarse:
+        return False
+    return local.source.kind is SourceKind.CHART_CELL or bool(
+        local.index.chart.coverage or local.index.chart.dangers
+    )
+
+
+def _depth(
+    plane: ChunkPlane,
+    outline: BaseGeometry,
+    locals_: Sequence[LocalChart],
+    grids: Sequence[GridCover],
+    into: Pieces,
+) -> None:
+    adequate = [c for c in locals_ if not c.coarse]
+    left = outline.difference(shapely.union_all([c.clears() for c in adequate]))
+    for grid in grids:
+        if grid.clears and not left.is_empty:
+            left = left.intersection(grid.hole)
+    left = _without_slivers(plane, left)
+    # Deep water under a coarse source alone clears, with a caution.
+    for local in (c for c in locals_ if c.coarse):
+        deep = _deep(local)
+        _note_coarse(plane, left.intersection(deep), local.source, CLEARED_BELOW_M, into)
+        left = left.difference(deep)
+    for grid in grids:
+        if not grid.clears and not grid.deep.is_empty:
+            _note_coarse(plane, left.intersection(grid.deep), grid.source, grid.shoalest_m, into)
+            left = left.difference(grid.deep)
+    _unknown_quality(plane, outline.difference(left), adequate, grids, into)
+    _explain(plane, left, locals_, grids, into)
+
+
+def _deep(local: LocalChart) -> BaseGeometry:
+    areas = [
+        s
+        for s, o in _pairs(local)
+        if isinstance(o, DepthArea)
+        and o.charted_depth_m is not None
+        and o.charted_depth_m >= CLEARED_BELOW_M
+    ]
+    return local.effective(shapely.union_all(areas)).intersection(local.clears())
+
+
+def _explain(
+    plane: ChunkPlane,
+    left: BaseGeometry,
+    locals_: Sequence[LocalChart],
+    grids: Sequence[GridCover],
+    into: Pieces,
+) -> None:
+    """Give every part of a hole in the depths its reason, the most telling first."""
+    for local in locals_:
+        blank = [s for s, o in _pairs(local) if isinstance(o, Unsurveyed)]
+        left = _named(plane, left, blank, "charted as unsurveyed", _SURVEY, into)
+    for local in locals_:
+        bare = [
+            s for s, o in _pairs(local) if isinstance(o, DepthArea) and o.charted_depth_m is None
+        ]
+        text = f"{local.source.id} charts water here without a depth"
+        left = _named(plane, left, bare, text, "give a chart that states it", into)
+    for local in locals_:
+        if local.coarse:
+            text = (
+                f"{local.source.id} is compiled at 1:{local.source.scale:,.0f}, too small a scale"
+            )
+            settle = "give a chart of larger scale"
+        elif not usable_datum(local.source):
+            text = f"depths of {local.source.id} are on {_datum(local.source)}, which cannot clear"
+            settle = "state the chart datum in a sidecar"
+        else:
+            continue
+        left = _named(plane, left, [local.depth_cover()], text, settle, into)
+    for grid in grids:
+        if grid.clears:
+            continue
+        source = grid.source
+        if grid.coarse:
+            text = f"cells of {source.id} are {source.resolution_m or 0:.0f} m wide, too coarse"
+            settle = "give a finer grid or a chart"
+        else:
+            text = f"depths of {source.id} are on {_datum(source)}, which cannot clear"
+            settle = "state the datum in a sidecar"
+        left = _named(plane, left, [left.difference(grid.hole)], text, settle, into)
+    _holes(plane, left, (Layer.DEPTH,), "no depth is charted", "give a chart that covers it", into)
+
+
+def _datum(source: Source) -> str:
+    return "an unknown datum" if source.datum == "unknown" else source.datum
+
+
+def _named(
+    plane: ChunkPlane,
+    left: BaseGeometry,
+    parts: Sequence[BaseGeometry],
+    why: str,
+    settle: str,
+    into: Pieces,
+) -> BaseGeometry:
+    if left.is_empty or not parts:
+        return left
+    part = shapely.union_all(list(parts))
+    _holes(plane, left.intersection(part), (Layer.DEPTH,), why, settle, into)
+    return left.difference(part)
+
+
+def _without_slivers(plane: ChunkPlane, hole: BaseGeometry) -> BaseGeometry:
+    """The pieces of a hole (lon/lat) that are wider somewhere than `SLIVER_M`."""
+    if hole.is_empty:
+        return NOTHING
+    pieces = shapely.get_parts(hole)
+    pieces = pieces[shapely.get_dimensions(pieces) == 2]
+    if not len(pieces):
+        return NOTHING
+    shrunk = shapely.buffer(plane.to_plane(pieces), -SLIVER_M / 2.0)
+    return shapely.union_all(pieces[~shapely.is_empty(shrunk)])
+
+
+def _holes(
+    plane: ChunkPlane,
+    hole: BaseGeometry,
+    layers: Sequence[Layer],
+    why: str,
+    settle: str,
+    into: Pieces,
+) -> None:
+    hole = _without_slivers(plane, hole)
+    if hole.is_empty:
+        return
+    spot = _spot(plane, hole)
+    for layer in layers:
+        before = into.gaps.get((layer, why))
+        into.gaps[layer, why] = Gap(
+            layer=layer,
+            why=why,
+            settle=settle,
+            along_from_m=min(spot.from_m, before.along_from_m) if before else spot.from_m,
+            along_to_m=max(spot.to_m, before.along_to_m) if before else spot.to_m,
+            area_m2=spot.area_m2 + (before.area_m2 if before else 0.0),
+            lon_deg=before.lon_deg if before else spot.lon_deg,
+            lat_deg=before.lat_deg if before else spot.lat_deg,
+            cross_m=before.cross_m if before else spot.cross_m,
+        )
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Spot:
+    from_m: float
+    to_m: float
+    area_m2: float
+    lon_deg: float
+    lat_deg: float
+    cross_m: float
+
+
+def _spot(plane: ChunkPlane, shape: BaseGeometry) -> _Spot:
+    held = np.empty(1, dtype=object)
+    held[0] = shape
+    flat = shapely.make_valid(plane.to_plane(held)[0])
+    west, _, east, _ = flat.bounds
+    length_m = plane.corridor.length_m
+    largest = max(shapely.get_parts(flat), key=lambda part: part.area)
+    inside = largest.representative_point()
+    lon, lat = plane.to_position(inside.x, inside.y)
+    return _Spot(
+        from_m=min(max(west, 0.0), length_m),
+        to_m=min(max(east, 0.0), length_m),
+        area_m2=float(flat.area),
+        lon_deg=lon,
+        lat_deg=lat,
+        cross_m=float(inside.y),
+    )
+
+
+def _note_coarse(
+    plane: ChunkPlane, part: BaseGeometry, source: Source, shoalest_m: float, into: Pieces
+) -> None:
+    part = _without_slivers(plane, part)
+    if part.is_empty:
+        return
+    spot, before = _spot(plane, part), into.coarse.get(source.id)
+    into.coarse[source.id] = CoarseWater(
+        source=source,
+        along_from_m=min(spot.from_m, before.along_from_m) if before else spot.from_m,
+        along_to_m=max(spot.to_m, before.along_to_m) if before else spot.to_m,
+        shoalest_m=min(shoalest_m, before.shoalest_m) if before else shoalest_m,
+        lon_deg=before.lon_deg if before else spot.lon_deg,
+        lat_deg=before.lat_deg if before else spot.lat_deg,
+        cross_m=before.cross_m if before else spot.cross_m,
+    )
+
+
+def _unknown_quality(
+    plane: ChunkPlane,
+    cleared: BaseGeometry,
+    adequate: Sequence[LocalChart],
+    grids: Sequence[GridCover],
+    into: Pieces,
+) -> None:
+    """Where only depths of unknown quality clear the boat."""
+    known = shapely.union_all([c.clears().intersection(c.known()) for c in adequate])
+    left = cleared.difference(known)
+    for grid in grids:
+        if grid.clears and grid.quality.known:
+            left = left.intersection(grid.hole)
+    left = _without_slivers(plane, left)
+    for local in adequate:
+        for quality, region in (*local.qualities, (local.source.quality, local.cover)):
+            if quality.known or left.is_empty:
+                continue
+            part = left.intersection(local.clears()).intersection(region)
+            _note_unknown(plane, part, local.source, quality, into)
+            left = left.difference(part)
+    for grid in grids:
+        if grid.clears and not grid.quality.known and not left.is_empty:
+            _note_unknown(plane, left.difference(grid.hole), grid.source, grid.quality, into)
+            left = left.intersection(grid.hole)
+
+
+def _note_unknown(
+    plane: ChunkPlane, part: BaseGeometry, source: Source, quality: Quality, into: Pieces
+) -> None:
+    part = _without_slivers(plane, part)
+    if part.is_empty:
+        return
+    spot, key = _spot(plane, part), f"{source.id}|{quality.name}"
+    before = into.unknown.get(key)
+    into.unknown[key] = QualityRun(
+        source=source,
+        quality=quality if quality is not None else UNKNOWN_QUALITY,
+        along_from_m=min(spot.from_m, before.along_from_m) if before else spot.from_m,
+        along_to_m=max(spot.to_m, before.along_to_m) if before else spot.to_m,
+        area_m2=spot.area_m2 + (before.area_m2 if before else 0.0),
+        lon_deg=before.lon_deg if before else spot.lon_deg,
+        lat_deg=before.lat_deg if before else spot.lat_deg,
+        cross_m=before.cross_m if before else spot.cross_m,
+    )

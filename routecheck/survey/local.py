@@ -1,0 +1,158 @@
+"""The charts round one chunk of a leg: what each holds, and where a better one counts instead."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from routecheck.model.datum import MSL, stands_below_tides
+from routecheck.model.objects import Unsurveyed
+from routecheck.model.source import Quality, Source, SourceKind
+from routecheck.survey.chart_index import ChartIndex, Near, depth_cover
+from routecheck.survey.plane import ChunkPlane, Shapes
+from routecheck.survey.settings import SurveySettings
+
+NOTHING: BaseGeometry = shapely.Polygon()
+
+
+@dataclass(frozen=True, kw_only=True)
+class LocalChart:
+    """One chart round one chunk; shapes are lon/lat in the chunk's longitudes."""
+
+    index: ChartIndex
+    near: Near
+    cover: BaseGeometry
+    taken: BaseGeometry
+    """Where an adequate chart of larger scale counts instead."""
+    coarse: bool
+    qualities: tuple[tuple[Quality, BaseGeometry], ...]
+    datums: tuple[tuple[str, BaseGeometry], ...]
+
+    @property
+    def source(self) -> Source:
+        """The chart's source."""
+        return self.index.source
+
+    def effective(self, shape: BaseGeometry) -> BaseGeometry:
+        """A shape without the part where a better chart counts."""
+        return shape if self.taken.is_empty else shape.difference(self.taken)
+
+    def depth_cover(self) -> BaseGeometry:
+        """Where this chart states a depth, or land, and counts; unsurveyed areas left out."""
+        blank = shapely.union_all(
+            [
+                s
+                for o, s in zip(self.near.objects, self.near.shapes, strict=True)
+                if isinstance(o, Unsurveyed)
+            ]
+        )
+        within = depth_cover(self.near).difference(blank)
+        if self.index.chart.coverage:
+            within = within.intersection(self.cover)
+        return self.effective(within)
+
+    def clears(self) -> BaseGeometry:
+        """The part of `depth_cover` whose datum lets a depth clear the boat."""
+        own = usable_datum(self.source)
+        right = [s for d, s in self.datums if stands_below_tides(d)]
+        wrong = [s for d, s in self.datums if not stands_below_tides(d)]
+        cover = self.depth_cover()
+        if own:
+            return cover.difference(shapely.union_all(wrong)) if wrong else cover
+        return cover.intersection(shapely.union_all(right)) if right else NOTHING
+
+    def known(self) -> BaseGeometry:
+        """Where the quality of this chart's depths is stated."""
+        zones = [s for q, s in self.qualities if q.known]
+        if self.source.quality.known:
+            unknown = [s for q, s in self.qualities if not q.known]
+            return self.cover.difference(shapely.union_all(unknown)) if unknown else self.cover
+        return shapely.union_all(zones) if zones else NOTHING
+
+
+def usable_datum(source: Source) -> bool:
+    """Whether depths of a source may clear: a low-water datum, or mean sea level with an offset."""
+    if source.datum == MSL:
+        return source.datum_below_msl_m is not None
+    return stands_below_tides(source.datum)
+
+
+def on_chart_datum(source: Source, datum: str, depth_m: float) -> tuple[float, str]:
+    """A depth and its datum, brought from mean sea level to chart datum by a stated offset."""
+    if datum == MSL and source.datum_below_msl_m is not None:
+        return depth_m - source.datum_below_msl_m, "chart datum"
+    return depth_m, datum
+
+
+def local_charts(
+    plane: ChunkPlane, indexes: Sequence[ChartIndex], settings: SurveySettings
+) -> list[LocalChart]:
+    """The charts that hold anything near a chunk; `indexes` in order of rank."""
+    made: list[LocalChart] = []
+    taken: list[BaseGeometry] = []
+    for index in indexes:
+        search = plane.search(index.margin_m)
+        near = index.near(search)
+        cover = index.coverage(search, near)
+        if not near.objects and cover.is_empty:
+            continue
+        cell = index.source.kind is SourceKind.CHART_CELL
+        coarse = settings.too_coarse(index.source)
+        made.append(
+            LocalChart(
+                index=index,
+                near=near,
+                cover=cover,
+                taken=shapely.union_all(taken) if cell and taken else NOTHING,
+                coarse=coarse,
+                qualities=tuple(index.quality_regions(search)),
+                datums=tuple(index.datum_regions(search)),
+            )
+        )
+        if cell and not coarse:
+            taken.append(cover)
+    return made
+
+
+Labelled = tuple[tuple[object, BaseGeometry], ...]
+
+
+def split(
+    shapes: Shapes, regions: Labelled, rest: object
+) -> tuple[Shapes, list[object], list[int]]:
+    """Shapes cut along labelled regions: (pieces, label of each, index of the shape it is of).
+
+    What lies in no region is labelled `rest`. A point on a border has the first label.
+    """
+    if not len(shapes):
+        return shapes, [], []
+    pieces: list[BaseGeometry] = []
+    labels: list[object] = []
+    origins: list[int] = []
+    left = shapes.copy()
+    dimension = shapely.get_dimensions(shapes)
+    for label, region in regions:
+        shapely.prepare(region)
+        touched = np.flatnonzero(shapely.intersects(region, left))
+        for index in touched:
+            part = left[index].intersection(region)
+            if shapely.get_dimensions(part) < dimension[index] and not part.is_empty:
+                continue  # a bare touch of a border: the neighbour's side of it holds the shape
+            if part.is_empty:
+                continue
+            pieces.append(part)
+            labels.append(label)
+            origins.append(int(index))
+            left[index] = left[index].difference(region)
+    for index, part in enumerate(left):
+        if not part.is_empty:
+            pieces.append(part)
+            labels.append(rest)
+            origins.append(index)
+    held = np.empty(len(pieces), dtype=object)
+    held[:] = pieces
+    return held, labels, origins

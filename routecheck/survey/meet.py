@@ -1,0 +1,202 @@
+"""Which charted objects one chunk of a corridor meets."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from typing import TypeVar
+
+import numpy as np
+import shapely
+
+from routecheck.model.objects import (
+    Charted,
+    Contour,
+    Danger,
+    DepthArea,
+    Solid,
+    Sounding,
+    Span,
+    UnknownObject,
+)
+from routecheck.model.source import Quality
+from routecheck.model.view import DepthFrom, DepthMet, Met, Place, Thing, Touch
+from routecheck.survey.local import LocalChart, on_chart_datum, split
+from routecheck.survey.plane import ChunkPlane, Shapes
+
+
+@dataclass
+class Meetings:
+    """What a leg meets, collected chunk by chunk; one entry an object (and quality)."""
+
+    depths: dict[str, DepthMet] = field(default_factory=dict)
+    dangers: dict[str, Met[Danger]] = field(default_factory=dict)
+    solids: dict[str, Met[Solid]] = field(default_factory=dict)
+    spans: dict[str, Met[Span]] = field(default_factory=dict)
+    unknown: dict[str, Met[UnknownObject]] = field(default_factory=dict)
+
+
+def meet_chart(plane: ChunkPlane, local: LocalChart, into: Meetings) -> None:
+    """Add all that one chart holds in a chunk's corridor or in its objects' position belts."""
+    _meet_depths(plane, local, into)
+    _meet_things(plane, local, Danger, into.dangers, _danger_belt)
+    own = _own_belt(local)
+    _meet_things(plane, local, Solid, into.solids, own)
+    _meet_things(plane, local, Span, into.spans, own)
+    _meet_things(plane, local, UnknownObject, into.unknown, own)
+
+
+def _effective(local: LocalChart, kinds: tuple[type[Charted], ...]) -> tuple[list[Charted], Shapes]:
+    """Objects of some kinds and their shapes, without what a better chart covers."""
+    objects, shapes = [], []
+    for thing, shape in zip(local.near.objects, local.near.shapes, strict=True):
+        if isinstance(thing, kinds):
+            kept = local.effective(shape)
+            if not kept.is_empty:
+                objects.append(thing)
+                shapes.append(kept)
+    held = np.empty(len(shapes), dtype=object)
+    held[:] = shapes
+    return objects, held
+
+
+def _meet_depths(plane: ChunkPlane, local: LocalChart, into: Meetings) -> None:
+    objects, shapes = _effective(local, (DepthArea, Contour, Sounding))
+    kept = [i for i, o in enumerate(objects) if getattr(o, "charted_depth_m", None) is not None]
+    pieces, qualities, of_kept = split(shapes[kept], local.qualities, local.source.quality)
+    pieces, datums, of_piece = split(pieces, local.datums, local.source.datum)
+    if not len(pieces):
+        return
+    whose = [(objects[kept[of_kept[p]]], qualities[p]) for p in of_piece]
+    belts = np.array(
+        [
+            _belt_m(thing, quality, float(thing.charted_depth_m))  # type: ignore[attr-defined,arg-type]
+            for thing, quality in whose
+        ]
+    )
+    for index, place, reach in plane.places(plane.to_plane(pieces), belts):
+        thing, quality = whose[index]
+        assert isinstance(thing, DepthArea | Contour | Sounding) and isinstance(quality, Quality)
+        depth_m, datum = on_chart_datum(
+            local.source, str(datums[index]), float(thing.charted_depth_m or 0.0)
+        )
+        key = f"{thing.key}|{quality.name}|{datum}"
+        met = DepthMet(
+            key=thing.key,
+            cls=thing.cls,
+            name=thing.name,
+            depth_from=_DEPTH_FROM[type(thing)],
+            charted_depth_m=depth_m,
+            deep_end_m=thing.deep_end_m if isinstance(thing, DepthArea) else None,
+            datum=datum,
+            place=place,
+            source=local.source,
+            quality=quality,
+            coarse=local.coarse,
+            unreliable=isinstance(thing, Sounding) and thing.unreliable,
+            reach_wkb=shapely.to_wkb(reach),
+        )
+        before = into.depths.get(key)
+        if before is not None:
+            both = shapely.union(shapely.from_wkb(before.reach_wkb), reach)
+            met = replace(met, place=_joined(before.place, place), reach_wkb=shapely.to_wkb(both))
+        into.depths[key] = met
+
+
+_DEPTH_FROM: dict[type[Charted], DepthFrom] = {
+    DepthArea: DepthFrom.AREA,
+    Contour: DepthFrom.CONTOUR,
+    Sounding: DepthFrom.SOUNDING,
+}
+
+
+def _belt_m(thing: Charted, quality: object, depth_m: float) -> float:
+    zone_m = quality.belt_m(depth_m) if isinstance(quality, Quality) else 0.0
+    return max(zone_m, thing.position_uncertainty_m or 0.0)
+
+
+Belt = Callable[[Charted, Quality], float]
+
+
+def _danger_belt(thing: Charted, quality: Quality) -> float:
+    return _belt_m(thing, quality, getattr(thing, "charted_depth_m", None) or 0.0)
+
+
+def _own_belt(local: LocalChart) -> Belt:
+    def belt_m(thing: Charted, _quality: Quality) -> float:
+        if thing.position_uncertainty_m is not None:
+            return thing.position_uncertainty_m
+        return local.source.own_position_uncertainty_m
+
+    return belt_m
+
+
+_T = TypeVar("_T", bound=Charted)
+
+
+def _meet_things(
+    plane: ChunkPlane,
+    local: LocalChart,
+    kind: type[Thing],
+    into: dict[str, Met[Thing]],
+    belt: Belt,
+) -> None:
+    objects, shapes = _effective(local, (kind,))
+    pieces, qualities, origins = split(shapes, local.qualities, local.source.quality)
+    if not len(pieces):
+        return
+    belts = np.array(
+        [belt(objects[o], q) for o, q in zip(origins, qualities, strict=True)]  # type: ignore[arg-type]
+    )
+    for index, place, _ in plane.places(plane.to_plane(pieces), belts):
+        thing, quality = objects[origins[index]], qualities[index]
+        assert isinstance(thing, kind) and isinstance(quality, Quality)
+        met = Met(
+            object=thing,
+            place=place,
+            source=local.source,
+            quality=quality,
+            area_depth_m=_area_depth_m(local, thing) if isinstance(thing, Danger) else None,
+        )
+        before = into.get(thing.key)
+        if before is not None:
+            met = replace(met, place=_joined(before.place, place))
+        into[thing.key] = met
+
+
+def _area_depth_m(local: LocalChart, danger: Danger) -> float | None:
+    depths = [
+        area.charted_depth_m
+        for area in local.near.objects
+        if isinstance(area, DepthArea)
+        and area.charted_depth_m is not None
+        and area.geometry.intersects(danger.geometry)
+    ]
+    return min(depths) if depths else None
+
+
+def _joined(one: Place, other: Place) -> Place:
+    """One place for an object met in two chunks: the nearer point, the whole reach along."""
+    nearer = min(
+        (one, other), key=lambda p: (p.touch is not Touch.CORRIDOR, abs(p.cross_m), p.along_m)
+    )
+    return replace(
+        nearer,
+        along_from_m=min(one.along_from_m, other.along_from_m),
+        along_to_m=max(one.along_to_m, other.along_to_m),
+    )
+
+
+def in_order(mets: dict[str, Met[Thing]]) -> tuple[Met[Thing], ...]:
+    """In order along the leg."""
+    return tuple(sorted(mets.values(), key=lambda m: (m.place.along_m, m.object.key)))
+
+
+def depths_in_order(mets: dict[str, DepthMet]) -> tuple[DepthMet, ...]:
+    """In order along the leg."""
+    return tuple(sorted(mets.values(), key=lambda m: (m.place.along_m, m.key, m.quality.name)))
+
+
+def sources_met(locals_: Sequence[LocalChart]) -> set[str]:
+    """Ids of the charts that hold anything near."""
+    return {local.source.id for local in locals_}

@@ -1,0 +1,150 @@
+"""A chunk of a leg's corridor in its own plane, and the test of what touches it there."""
+
+from __future__ import annotations
+
+from functools import cached_property
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
+
+from routecheck.model.view import Place, Touch
+from routecheck.nav.angles import Floats
+from routecheck.survey.corridors import Chunk, LegCorridor, outward_m
+
+_LONGEST_EDGE_DEG = 0.004
+"""Edges of charted objects are straight in longitude and latitude. Cut to this length (440 m
+of latitude) they leave that line by under 2 cm at 75 degrees when drawn straight in a plane."""
+Shapes = NDArray[np.object_]
+
+
+class ChunkPlane:
+    """The plane of one chunk: x is metres along the *leg*, y metres to starboard."""
+
+    def __init__(self, corridor: LegCorridor, chunk: Chunk) -> None:
+        self.corridor, self.chunk = corridor, chunk
+        self.from_m = chunk.along_m
+        self.to_m = chunk.along_m + chunk.frame.length_m
+        self.first = chunk is corridor.chunks[0]
+        self.last = chunk is corridor.chunks[-1]
+
+    def to_plane(self, shapes: Shapes) -> Shapes:
+        """Lon/lat shapes, array (n,), in this plane."""
+
+        def turn(lonlat: Floats) -> Floats:
+            along, cross = self.chunk.frame.to_frame(lonlat[:, 0], lonlat[:, 1])
+            return np.column_stack([along + self.from_m, cross])
+
+        cut = shapely.segmentize(shapely.force_2d(shapes), _LONGEST_EDGE_DEG)
+        return np.asarray(shapely.transform(cut, turn))
+
+    def to_position(self, along_m: float, cross_m: float) -> tuple[float, float]:
+        """(longitude in [-180, 180), latitude) of a point of the plane."""
+        lon, lat = self.chunk.frame.from_frame(along_m - self.from_m, cross_m)
+        return float((lon + 180.0) % 360.0 - 180.0), float(lat)
+
+    @cached_property
+    def corridor_shape(self) -> BaseGeometry:
+        """This chunk's part of the corridor, in the plane, bends included."""
+        strip = shapely.box(
+            # Chunks of a great circle meet at a hair's angle: lap over by more than it opens.
+            self.from_m - 1.0,
+            -outward_m(self.corridor.port_m),
+            self.to_m + 1.0,
+            outward_m(self.corridor.starboard_m),
+        )
+        if self.first or self.last:
+            trimmed = shapely.box(
+                self.from_m - (0.0 if self.first else 1.0),
+                -outward_m(self.corridor.port_m),
+                self.to_m + (0.0 if self.last else 1.0),
+                outward_m(self.corridor.starboard_m),
+            )
+            return shapely.union_all([trimmed, *self._bends()])
+        return strip
+
+    def _bends(self) -> list[BaseGeometry]:
+        bends = self.corridor.bends
+        if not len(bends.lon_deg):
+            return []
+        middle_m = self.corridor.length_m / 2.0
+        at_start = bends.along_from_m < middle_m
+        here = (at_start & self.first) | (~at_start & self.last)
+        corners = np.stack([bends.lon_deg[here], bends.lat_deg[here]], axis=2)
+        return list(shapely.make_valid(self.to_plane(shapely.polygons(corners))))
+
+    @cached_property
+    def track(self) -> BaseGeometry:
+        """The chunk's track line in the plane."""
+        return shapely.linestrings([[self.from_m, 0.0], [self.to_m, 0.0]])
+
+    def _lonlat(self, shape: BaseGeometry) -> BaseGeometry:
+        def turn(xy: Floats) -> Floats:
+            lon, lat = self.chunk.frame.from_frame(xy[:, 0] - self.from_m, xy[:, 1])
+            return np.column_stack([lon, lat])
+
+        return shapely.transform(shapely.segmentize(shape, 400.0), turn)
+
+    @cached_property
+    def outline(self) -> BaseGeometry:
+        """The chunk's part of the corridor in lon/lat, longitudes unwrapped."""
+        return shapely.make_valid(self._lonlat(self.corridor_shape))
+
+    def search(self, margin_m: float) -> BaseGeometry:
+        """A lon/lat shape that holds the chunk's corridor and `margin_m` round it."""
+        west, south, east, north = self.corridor_shape.bounds
+        room = margin_m * 1.01 + 1.0
+        return self._lonlat(shapely.box(west - room, south - room, east + room, north + room))
+
+    def places(self, shapes: Shapes, belts_m: Floats) -> list[tuple[int, Place, BaseGeometry]]:
+        """(index, place, part in reach) of the plane shapes that the corridor or belt touches.
+
+        `shapes` are in this plane, (n,); `belts_m` their position uncertainties, (n,).
+        """
+        corridor = self.corridor_shape
+        shapely.prepare(corridor)
+        apart_m = shapely.distance(corridor, shapes)
+        met = []
+        for index in np.flatnonzero(apart_m <= belts_m + 1e-9):
+            shape, belt_m = shapes[index], float(belts_m[index])
+            touch = Touch.CORRIDOR if apart_m[index] <= 1e-9 else Touch.BELT
+            reach_of = corridor if touch is Touch.CORRIDOR else corridor.buffer(belt_m + 0.01)
+            reach = _reach(shape, reach_of)
+            met.append((int(index), self._place(reach, touch, belt_m), reach))
+        return met
+
+    def _place(self, reach: BaseGeometry, touch: Touch, belt_m: float) -> Place:
+        on_track = reach.intersection(self.track) if reach.intersects(self.track) else None
+        if on_track is not None and not on_track.is_empty:
+            longest = max(_pieces(on_track), key=lambda piece: piece.length)
+            along_m, cross_m = float(longest.centroid.x), 0.0
+        else:
+            near = shapely.get_coordinates(shapely.shortest_line(self.track, reach))[-1]
+            along_m, cross_m = float(near[0]), float(near[1])
+        lon, lat = self.to_position(along_m, cross_m)
+        west, _, east, _ = reach.bounds
+        length_m = self.corridor.length_m
+        return Place(
+            along_m=min(max(along_m, 0.0), length_m),
+            cross_m=cross_m,
+            lon_deg=lon,
+            lat_deg=lat,
+            along_from_m=min(max(west, 0.0), length_m),
+            along_to_m=min(max(east, 0.0), length_m),
+            touch=touch,
+            belt_m=belt_m,
+        )
+
+
+def _reach(shape: BaseGeometry, limits: BaseGeometry) -> BaseGeometry:
+    """The part of a shape within limits; a bare touch that the overlay loses keeps its point."""
+    part = shape.intersection(limits)
+    if part.is_empty:
+        ends = shapely.get_coordinates(shapely.shortest_line(limits, shape))
+        return shapely.Point(ends[-1])
+    return part
+
+
+def _pieces(shape: BaseGeometry) -> list[BaseGeometry]:
+    return list(shapely.get_parts(shape)) or [shape]

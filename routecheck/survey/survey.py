@@ -1,0 +1,162 @@
+"""Stage 1, whole: a route and a set of charts become one view a leg."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+import numpy as np
+import shapely
+from numpy.typing import NDArray
+
+from routecheck.model.chart import ChartSet, Problem
+from routecheck.model.route import Route
+from routecheck.model.source import SourceKind
+from routecheck.model.view import DepthGridMet, LegView
+from routecheck.survey.along_grids import (
+    LegGrid,
+    depth_grid_met,
+    grid_cover,
+    which_count,
+)
+from routecheck.survey.chart_index import ChartIndex
+from routecheck.survey.corridors import LegCorridor, corridors
+from routecheck.survey.cover import Pieces, cover_chunk
+from routecheck.survey.disagree import Comparison, compare
+from routecheck.survey.local import LocalChart, local_charts
+from routecheck.survey.meet import Meetings, depths_in_order, in_order, meet_chart
+from routecheck.survey.passes import mark_passes
+from routecheck.survey.plane import ChunkPlane
+from routecheck.survey.settings import SurveySettings, rank
+from routecheck.survey.shoalest import shoalest
+
+Progress = Callable[[int, int, str], None]
+
+
+def survey(
+    route: Route,
+    charts: ChartSet,
+    settings: SurveySettings,
+    *,
+    progress: Progress | None = None,
+) -> tuple[tuple[LegCorridor, ...], tuple[LegView, ...]]:
+    """(corridors, views) of all legs, in order.
+
+    `progress` is called with (legs done, legs, what). Raises ValueError where a leg has no length.
+    """
+    widths = [settings.half_widths_m(leg) for leg in route.legs]
+    legs = corridors(route, tuple((port, starboard) for port, starboard, _ in widths))
+    indexes = [ChartIndex(chart) for chart in sorted(charts.charts, key=lambda c: rank(c.source))]
+    grids = sorted(charts.grids, key=lambda g: rank(g.source))
+    profiles = [shoalest(grid, legs) for grid in grids]
+    passes = mark_passes(legs, charts, far_m=settings.mark_far_m, region=settings.region)
+    views = []
+    for position, (corridor, (_, _, said)) in enumerate(zip(legs, widths, strict=True)):
+        if progress is not None:
+            progress(position, len(legs), f"leg {corridor.leg.number}")
+        leg_grids = [
+            LegGrid(grid=grid, profile=profile[position], coarse=settings.too_coarse(grid.source))
+            for grid, profile in zip(grids, profiles, strict=True)
+        ]
+        views.append(
+            _view(corridor, indexes, leg_grids, settings, said, passes.get(corridor.leg.number, ()))
+        )
+    if progress is not None:
+        progress(len(legs), len(legs), "survey done")
+    return legs, tuple(views)
+
+
+def _view(
+    corridor: LegCorridor,
+    indexes: Sequence[ChartIndex],
+    leg_grids: Sequence[LegGrid],
+    settings: SurveySettings,
+    said: str,
+    passes: tuple,  # type: ignore[type-arg]
+) -> LegView:
+    met, pieces, comparison = Meetings(), Pieces(), Comparison()
+    problems: dict[tuple[str, str], Problem] = {}
+    covered = [np.zeros(len(g.profile.along_from_m), dtype=bool) for g in leg_grids]
+    for chunk in corridor.chunks:
+        plane = ChunkPlane(corridor, chunk)
+        locals_ = local_charts(plane, indexes, settings)
+        for local in locals_:
+            meet_chart(plane, local, met)
+        _mark_covered(plane, locals_, leg_grids, covered)
+        cover_chunk(plane, locals_, [grid_cover(plane, g) for g in leg_grids], pieces)
+        compare(plane, locals_, leg_grids, comparison)
+        for problem in _problems(plane, locals_, leg_grids):
+            problems[problem.source, problem.text] = problem
+    counts = which_count(leg_grids, covered)
+    grids_met = [depth_grid_met(corridor, g, c) for g, c in zip(leg_grids, counts, strict=True)]
+    return LegView(
+        leg=corridor.leg,
+        length_m=corridor.length_m,
+        course_deg=corridor.course_deg,
+        end_course_deg=corridor.end_course_deg,
+        start_along_m=corridor.start_along_m,
+        port_m=corridor.port_m,
+        starboard_m=corridor.starboard_m,
+        width_from=said,
+        depths=depths_in_order(met.depths),
+        grids=tuple(g for g in grids_met if isinstance(g, DepthGridMet)),
+        coarse_water=tuple(pieces.coarse[k] for k in sorted(pieces.coarse)),
+        dangers=in_order(met.dangers),
+        solids=in_order(met.solids),
+        spans=in_order(met.spans),
+        unknown=in_order(met.unknown),
+        marks=passes,
+        gaps=tuple(sorted(pieces.gaps.values(), key=lambda g: (g.along_from_m, g.layer, g.why))),
+        quality_runs=tuple(pieces.unknown[k] for k in sorted(pieces.unknown)),
+        disagreements=comparison.worst(),
+        problems=tuple(problems[k] for k in sorted(problems)),
+        remarks=(f"corridor from {said}",) if "raised" in said else (),
+    )
+
+
+def _mark_covered(
+    plane: ChunkPlane,
+    locals_: Sequence[LocalChart],
+    leg_grids: Sequence[LegGrid],
+    covered: Sequence[NDArray[np.bool_]],
+) -> None:
+    """Note which parts of coarse grids lie wholly where an adequate chart states depths."""
+    if not any(g.coarse for g in leg_grids):
+        return
+    cover = shapely.union_all([c.clears() for c in locals_ if not c.coarse])
+    if cover.is_empty:
+        return
+    shapely.prepare(cover)
+    for leg_grid, flags in zip(leg_grids, covered, strict=True):
+        if leg_grid.coarse:
+            here = np.flatnonzero(leg_grid.within(plane.from_m, plane.to_m))
+            quads = leg_grid.profile.quadrilaterals(here)
+            flags[here] |= shapely.covers(cover, quads)
+
+
+def _problems(
+    plane: ChunkPlane, locals_: Sequence[LocalChart], leg_grids: Sequence[LegGrid]
+) -> list[Problem]:
+    """What went wrong with the sources that this chunk rests on, as far as it lies near."""
+    found: list[Problem] = []
+    for local in locals_:
+        room_m = local.index.margin_m
+        search = plane.search(room_m)
+        for problem in local.index.chart.problems:
+            near_cover = local.source.kind is not SourceKind.CHART_CELL or not (
+                local.effective(local.cover).is_empty
+            )
+            if near_cover and (problem.bounds is None or _meets(search, problem.bounds)):
+                found.append(problem)
+    for leg_grid in leg_grids:
+        here = leg_grid.within(plane.from_m, plane.to_m)
+        if np.isfinite(leg_grid.profile.charted_depth_m[here]).any():
+            found.extend(leg_grid.grid.problems)
+    return found
+
+
+def _meets(search: shapely.Geometry, bounds: tuple[float, float, float, float]) -> bool:
+    west, south, east, north = bounds
+    return any(
+        search.intersects(shapely.box(west + turn, south, east + turn, north))
+        for turn in (-360.0, 0.0, 360.0)
+    )
