@@ -1,0 +1,336 @@
+"""The command line: `routecheck vet`, `charts`, `checks`, `demo`."""
+
+from __future__ import annotations
+
+import contextlib
+import sys
+from collections.abc import Iterator, Sequence
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, NoReturn
+
+import click
+
+from routecheck import __version__
+from routecheck.model.errors import BadInput
+from routecheck.units import length_m
+
+if TYPE_CHECKING:
+    from routecheck.api import Progress, Vetted
+    from routecheck.model.chart import ChartSet
+
+NOTHING_FOUND, HAZARDS, BAD_INPUT, INCOMPLETE = 0, 1, 2, 3
+_EXIT_EPILOG = (
+    "Exit codes: 0 no hazard found, or cautions only; 1 hazards; 3 something could not be "
+    "assessed; 2 bad usage or bad input."
+)
+
+
+def _refuse(message: str) -> NoReturn:
+    click.echo(f"routecheck: {message}", err=True)
+    sys.exit(BAD_INPUT)
+
+
+@contextlib.contextmanager
+def _one_line_errors() -> Iterator[None]:
+    """Bad input becomes one line and exit code 2; anything else is a bug and shows itself."""
+    try:
+        yield
+    except BadInput as error:
+        _refuse(str(error))
+    except OSError as error:
+        name = error.filename or error.filename2 or "a file"
+        _refuse(f"{name}: {error.strerror or error}")
+
+
+class _Length(click.ParamType):
+    name = "LENGTH"
+
+    def convert(
+        self, value: object, param: click.Parameter | None, ctx: click.Context | None
+    ) -> float:
+        if isinstance(value, float):
+            return value
+        try:
+            metres = length_m(value, what="cross-track")
+        except ValueError as error:
+            self.fail(str(error), param, ctx)
+        if not metres > 0.0:
+            self.fail(f"{value!r} is not above zero", param, ctx)
+        return metres
+
+
+class _Instant(click.ParamType):
+    name = "TIME"
+
+    def convert(
+        self, value: object, param: click.Parameter | None, ctx: click.Context | None
+    ) -> datetime:
+        if isinstance(value, datetime):
+            return value
+        try:
+            when = datetime.fromisoformat(str(value))
+        except ValueError:
+            self.fail(f"{value!r} is not a time; write it like 2027-05-14T07:30Z", param, ctx)
+        if when.tzinfo is None:
+            self.fail(f"{value!r} has no time zone; end it with Z for UTC", param, ctx)
+        return when.astimezone(UTC)
+
+
+@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 90})
+@click.version_option(__version__, prog_name="routecheck")
+def main() -> None:
+    """Vets a boat's route against open charts, and says what it could not judge.
+
+    A planning aid only: no substitute for official, up-to-date charts and notices to
+    mariners, local rules or a licensed person's judgement.
+    """
+
+
+@main.command(epilog=_EXIT_EPILOG)
+@click.argument("route_files", metavar="ROUTE...", nargs=-1, required=True, type=Path)
+@click.option(
+    "--charts",
+    "chart_paths",
+    metavar="PATH",
+    multiple=True,
+    required=True,
+    type=Path,
+    help="A chart file or a folder of them; may be given several times.",
+)
+@click.option("--boat", "boat_file", required=True, type=Path, help="The boat's settings (TOML).")
+@click.option("--tide", "tide_file", type=Path, help="Heights of tide (TOML); without it, none.")
+@click.option("--depart", type=_Instant(), help="Departure, such as 2027-05-14T07:30Z.")
+@click.option(
+    "--cross-track",
+    type=_Length(),
+    help="Half-width of the corridor, such as 0.1nmi, where the route states none.",
+)
+@click.option("--region", type=click.Choice(["A", "B"]), help="IALA region, if charts state none.")
+@click.option(
+    "--buoyage",
+    "zones_file",
+    type=Path,
+    help="Your own zones of the direction of buoyage (GeoJSON).",
+)
+@click.option("--track", "tracks", is_flag=True, help="Take a GPX file's tracks as routes.")
+@click.option("--units", type=click.Choice(["metric", "feet"]), default="metric", show_default=True)
+@click.option("--out", type=Path, help="Folder for the reports.  [default: outputs]")
+@click.option("--json", "as_json", is_flag=True, help="Print findings.json; no files unless --out.")
+def vet(
+    route_files: tuple[Path, ...],
+    chart_paths: tuple[Path, ...],
+    boat_file: Path,
+    tide_file: Path | None,
+    depart: datetime | None,
+    cross_track: float | None,
+    region: str | None,
+    zones_file: Path | None,
+    tracks: bool,
+    units: str,
+    out: Path | None,
+    as_json: bool,
+) -> None:
+    """Vet each ROUTE (GPX, RTZ or GeoJSON) and write a map, a brief and the findings."""
+    with _one_line_errors():
+        vetted = _vet_files(
+            route_files,
+            chart_paths,
+            boat_file,
+            tide_file=tide_file,
+            zones_file=zones_file,
+            tracks=tracks,
+            depart=depart,
+            cross_track_m=cross_track,
+            region=region or "",
+        )
+        folder = out if out is not None else (None if as_json else Path("outputs"))
+        written = _write(vetted, folder, units) if folder is not None else ()
+        _print(vetted, written, units, as_json)
+    sys.exit(_exit_code(vetted))
+
+
+def _vet_files(
+    route_files: Sequence[Path],
+    chart_paths: Sequence[Path],
+    boat_file: Path,
+    *,
+    tide_file: Path | None = None,
+    zones_file: Path | None = None,
+    tracks: bool = False,
+    depart: datetime | None = None,
+    cross_track_m: float | None = None,
+    region: str = "",
+) -> list[Vetted]:
+    from routecheck.readers.route_file import read_routes
+    from routecheck.readers.settings import read_boat
+    from routecheck.readers.tides import read_tide
+    from routecheck.readers.zones import read_zones
+
+    routes = [route for file in route_files for route in read_routes(file, tracks=tracks)]
+    boat = read_boat(boat_file)
+    tide = read_tide(tide_file) if tide_file else None
+    zones = read_zones(zones_file) if zones_file else ()
+    with _progress() as progress:
+        from routecheck.readers.folder import read_charts
+
+        charts = read_charts(chart_paths, zones=zones, progress=progress)
+        from routecheck.api import vet as vet_route
+
+        return [
+            vet_route(
+                route,
+                charts,
+                boat,
+                tide=tide,
+                depart=depart,
+                cross_track_m=cross_track_m,
+                region=region,
+                progress=progress,
+            )
+            for route in routes
+        ]
+
+
+def _exit_code(vetted: list[Vetted]) -> int:
+    verdicts = {one.report.verdict.value for one in vetted}
+    if "hazards" in verdicts:
+        return HAZARDS
+    return INCOMPLETE if "incomplete" in verdicts else NOTHING_FOUND
+
+
+def _write(vetted: list[Vetted], folder: Path, units: str) -> tuple[Path, ...]:
+    from routecheck.writers.brief import to_brief
+    from routecheck.writers.files import slugs, write_outputs
+    from routecheck.writers.findings_csv import to_findings_csv
+    from routecheck.writers.findings_geojson import to_findings_geojson
+    from routecheck.writers.findings_json import to_findings_json
+    from routecheck.writers.map_html import to_map
+
+    names = slugs([one.report.route.name for one in vetted])
+    return write_outputs(
+        folder,
+        {
+            name: {
+                "map.html": to_map(one.report, one.picture(), units=units),
+                "brief.html": to_brief(one.report, units=units),
+                "findings.json": to_findings_json(one.report),
+                "findings.geojson": to_findings_geojson(one.report),
+                "findings.csv": to_findings_csv(one.report),
+            }
+            for name, one in zip(names, vetted, strict=True)
+        },
+    )
+
+
+def _print(vetted: list[Vetted], written: Sequence[Path], units: str, as_json: bool) -> None:
+    if as_json:
+        from routecheck.writers.findings_json import to_findings_json
+
+        texts = [to_findings_json(one.report).rstrip("\n") for one in vetted]
+        click.echo(texts[0] if len(texts) == 1 else "[\n" + ",\n".join(texts) + "\n]")
+        return
+    from routecheck.writers.terminal import to_terminal
+
+    colour = sys.stdout.isatty()
+    for index, one in enumerate(vetted):
+        click.echo(to_terminal(one.report, units=units, colour=colour).rstrip("\n"))
+        if written:
+            click.echo(f"Written: {written[index]}/map.html, brief.html, findings.*")
+        if index + 1 < len(vetted):
+            click.echo()
+
+
+@contextlib.contextmanager
+def _progress() -> Iterator[Progress | None]:
+    """A bar on a terminal, nothing in a pipe."""
+    if not sys.stderr.isatty():
+        yield None
+        return
+    from tqdm import tqdm
+
+    with tqdm(
+        total=0, leave=False, file=sys.stderr, bar_format="{desc:40} {bar} {n}/{total}"
+    ) as bar:
+
+        def show(done: int, total: int, what: str) -> None:
+            bar.total = total
+            bar.n = done
+            bar.set_description_str("".join(c for c in what if c.isprintable())[:40], refresh=True)
+
+        yield show
+
+
+@main.command(epilog="Exit codes: 0; 3 if anything was left unread; 2 bad usage or bad input.")
+@click.argument("paths", metavar="PATH...", nargs=-1, required=True, type=Path)
+@click.option("--json", "as_json", is_flag=True, help="Print the same as JSON.")
+def charts(paths: tuple[Path, ...], as_json: bool) -> None:
+    """List what charts cover: format, datum, scale or cell, quality, age, what was not read."""
+    with _one_line_errors(), _progress() as progress:
+        from routecheck.readers.folder import read_charts
+        from routecheck.writers.charts_table import to_charts_json, to_charts_table
+
+        found = read_charts(paths, progress=progress)
+        text = to_charts_json(found) if as_json else to_charts_table(found)
+    click.echo(text.rstrip("\n"))
+    sys.exit(INCOMPLETE if _left_unread(found) else NOTHING_FOUND)
+
+
+def _left_unread(found: ChartSet) -> bool:
+    return any(one.looks_like_chart for one in found.unread)
+
+
+@main.command()
+@click.argument("name", metavar="[ID]", required=False)
+@click.option("--markdown", is_flag=True, help="The whole catalogue as Markdown.")
+def checks(name: str | None, markdown: bool) -> None:
+    """The catalogue of checks, or the page of one."""
+    from routecheck.checks import all_checks
+    from routecheck.writers.catalogue import to_catalogue, to_check_list, to_check_page
+
+    every = {check.name: check for check in all_checks()}
+    if markdown:
+        text = to_catalogue(every.values())
+    elif name is None:
+        text = to_check_list(every.values())
+    elif name in every:
+        text = to_check_page(every[name])
+    else:
+        _refuse(f"there is no check {name!r}; `routecheck checks` lists them")
+    click.echo(text.rstrip("\n"))
+
+
+@main.command()
+@click.option("--out", type=Path, default=Path("outputs"), show_default=True)
+@click.option("--units", type=click.Choice(["metric", "feet"]), default="metric", show_default=True)
+def demo(out: Path, units: str) -> None:
+    """Vet the sample routes against the sample charts, an invented archipelago."""
+    with _one_line_errors():
+        samples = _samples()
+        routes = sorted((samples / "routes").glob("*.gpx")) + sorted(
+            (samples / "routes").glob("*.rtz")
+        )
+        vetted = _vet_files(
+            routes,
+            [samples / "charts"],
+            samples / "boat.toml",
+            tide_file=samples / "tide.toml",
+        )
+        written = _write(vetted, out, units)
+        _print(vetted, written, units, as_json=False)
+
+
+def _samples() -> Path:
+    """The sample charts, beside the package in a checkout or in the folder that we are in."""
+    for parent in (Path.cwd(), Path(__file__).resolve().parent.parent):
+        if (parent / "sample_charts" / "boat.toml").is_file():
+            return parent / "sample_charts"
+    raise BadInput(
+        file="sample_charts",
+        wrong="there is no such folder here",
+        do="run the demo in a checkout of routecheck",
+    )
+
+
+if __name__ == "__main__":
+    main()
