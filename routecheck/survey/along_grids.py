@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
@@ -15,7 +14,8 @@ from routecheck.model.view import DepthGridMet
 from routecheck.nav.angles import Floats
 from routecheck.survey.corridors import LegCorridor
 from routecheck.survey.cover import GridCover
-from routecheck.survey.local import NOTHING, on_chart_datum, usable_datum
+from routecheck.survey.local import on_chart_datum, usable_datum
+from routecheck.survey.overlay import NOTHING, areal, less, union
 from routecheck.survey.plane import ChunkPlane
 from routecheck.survey.settings import CLEARED_BELOW_M
 from routecheck.survey.shoalest import GridProfile, unseen
@@ -61,17 +61,15 @@ def grid_cover(plane: ChunkPlane, leg_grid: LegGrid) -> GridCover:
     broken = np.flatnonzero(here & ~leg_grid.whole)
     hole: BaseGeometry = NOTHING
     if len(broken):
-        hole = shapely.make_valid(unseen(leg_grid.grid, plane.corridor, broken, profile))
+        hole = areal(unseen(leg_grid.grid, plane.corridor, broken, profile))
     deep: BaseGeometry = NOTHING
     if leg_grid.coarse and usable_datum(source):
         deep_enough = here & leg_grid.whole & (profile.charted_depth_m >= CLEARED_BELOW_M)
         if deep_enough[here].all():
             deep = outline
         elif deep_enough.any():
-            deep = shapely.union_all(profile.quadrilaterals(np.flatnonzero(deep_enough)))
-            deep = deep.difference(
-                shapely.union_all(profile.quadrilaterals(np.flatnonzero(here & ~deep_enough)))
-            )
+            deep = union(profile.quadrilaterals(np.flatnonzero(deep_enough)))
+            deep = less(deep, union(profile.quadrilaterals(np.flatnonzero(here & ~deep_enough))))
     valid = depths[np.isfinite(depths) & (depths >= CLEARED_BELOW_M)]
     return GridCover(
         source=source,

@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from routecheck.model.chart import Chart
 from routecheck.model.objects import Charted, DepthArea, Solid, SolidKind
 from routecheck.model.source import CATZOC_QUALITY, UNKNOWN_QUALITY, Quality
+from routecheck.survey.overlay import NOTHING, less, union
 from routecheck.survey.plane import Shapes
 
 _WIDEST_BELT_M = 550.0  # CATZOC C and approximate positions: 500 m, and some depth's share
@@ -108,7 +109,7 @@ class ChartIndex:
     def quality_regions(self, search: BaseGeometry) -> list[tuple[Quality, BaseGeometry]]:
         """Regions of one quality each, disjoint, the worst first where zones overlap."""
         zones = self._quality.near(search)
-        taken: BaseGeometry = shapely.Polygon()
+        taken: BaseGeometry = NOTHING
         regions = []
         for catzoc in (6, 5, 4, 3, 2, 1):
             mine = [
@@ -117,8 +118,8 @@ class ChartIndex:
                 if (getattr(zone, "catzoc", None) or 6) == catzoc
             ]
             if mine:
-                region = shapely.union_all(mine).difference(taken)
-                taken = taken.union(region)
+                region = less(union(mine), taken)
+                taken = union([taken, region])
                 if not region.is_empty:
                     regions.append((CATZOC_QUALITY.get(catzoc, UNKNOWN_QUALITY), region))
         return regions
@@ -139,12 +140,12 @@ class ChartIndex:
         pairs = list(zip(areas.objects, areas.shapes, strict=True))
         covered = [s for o, s in pairs if getattr(o, "covered", False)]
         without = [s for o, s in pairs if not getattr(o, "covered", False)]
-        return shapely.union_all(covered).difference(shapely.union_all(without))
+        return less(union(covered), union(without))
 
 
 def depth_cover(near: Near) -> BaseGeometry:
     """The union of depth areas that state a depth, and of land."""
-    return shapely.union_all(
+    return union(
         [
             shape
             for thing, shape in zip(near.objects, near.shapes, strict=True)

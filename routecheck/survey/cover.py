@@ -12,7 +12,8 @@ from shapely.geometry.base import BaseGeometry
 from routecheck.model.objects import DepthArea, Layer, Unsurveyed
 from routecheck.model.source import UNKNOWN_QUALITY, Quality, Source, SourceKind
 from routecheck.model.view import CoarseWater, Gap, QualityRun
-from routecheck.survey.local import NOTHING, LocalChart, usable_datum
+from routecheck.survey.local import LocalChart, usable_datum
+from routecheck.survey.overlay import NOTHING, both, less, union
 from routecheck.survey.plane import ChunkPlane
 from routecheck.survey.settings import CLEARED_BELOW_M
 
@@ -51,12 +52,12 @@ def cover_chunk(
     """Work out the holes of one chunk and add them to the leg's."""
     outline = plane.outline
     _depth(plane, outline, locals_, grids, into)
-    charted = shapely.union_all([c.cover for c in locals_ if _shows_dangers(c)])
-    left = outline.difference(charted)
-    coarse = shapely.union_all([c.cover for c in locals_ if c.coarse])
+    charted = union([c.cover for c in locals_ if _shows_dangers(c)])
+    left = less(outline, charted)
+    coarse = union([c.cover for c in locals_ if c.coarse])
     _holes(
         plane,
-        left.intersection(coarse),
+        both(left, coarse),
         CHART_LAYERS,
         "only a chart compiled at too small a scale covers this water",
         "give a chart of larger scale",
@@ -64,7 +65,7 @@ def cover_chunk(
     )
     _holes(
         plane,
-        left.difference(coarse),
+        less(left, coarse),
         CHART_LAYERS,
         "no chart of dangers and marks covers this water",
         "give a chart that covers it",
@@ -73,7 +74,7 @@ def cover_chunk(
     for local in locals_:
         blank = [s for s, o in _pairs(local) if isinstance(o, Unsurveyed)]
         if blank:
-            gap = outline.intersection(local.effective(shapely.union_all(blank)))
+            gap = both(outline, local.effective(union(blank)))
             _holes(plane, gap, (Layer.DANGERS,), "charted as unsurveyed", _SURVEY, into)
 
 
@@ -101,21 +102,21 @@ def _depth(
     into: Pieces,
 ) -> None:
     adequate = [c for c in locals_ if not c.coarse]
-    left = outline.difference(shapely.union_all([c.clears() for c in adequate]))
+    left = less(outline, union([c.clears() for c in adequate]))
     for grid in grids:
         if grid.clears and not left.is_empty:
-            left = left.intersection(grid.hole)
+            left = both(left, grid.hole)
     left = _without_slivers(plane, left)
     # Deep water under a coarse source alone clears, with a caution.
     for local in (c for c in locals_ if c.coarse):
         deep = _deep(local)
-        _note_coarse(plane, left.intersection(deep), local.source, CLEARED_BELOW_M, into)
-        left = left.difference(deep)
+        _note_coarse(plane, both(left, deep), local.source, CLEARED_BELOW_M, into)
+        left = less(left, deep)
     for grid in grids:
         if not grid.clears and not grid.deep.is_empty:
-            _note_coarse(plane, left.intersection(grid.deep), grid.source, grid.shoalest_m, into)
-            left = left.difference(grid.deep)
-    _unknown_quality(plane, outline.difference(left), adequate, grids, into)
+            _note_coarse(plane, both(left, grid.deep), grid.source, grid.shoalest_m, into)
+            left = less(left, grid.deep)
+    _unknown_quality(plane, less(outline, left), adequate, grids, into)
     _explain(plane, left, locals_, grids, into)
 
 
@@ -127,7 +128,7 @@ def _deep(local: LocalChart) -> BaseGeometry:
         and o.charted_depth_m is not None
         and o.charted_depth_m >= CLEARED_BELOW_M
     ]
-    return local.effective(shapely.union_all(areas)).intersection(local.clears())
+    return both(local.effective(union(areas)), local.clears())
 
 
 def _explain(
@@ -169,7 +170,7 @@ def _explain(
         else:
             text = f"depths of {source.id} are on {_datum(source)}, which cannot clear"
             settle = "state the datum in a sidecar"
-        left = _named(plane, left, [left.difference(grid.hole)], text, settle, into)
+        left = _named(plane, left, [less(left, grid.hole)], text, settle, into)
     _holes(plane, left, (Layer.DEPTH,), "no depth is charted", "give a chart that covers it", into)
 
 
@@ -187,9 +188,9 @@ def _named(
 ) -> BaseGeometry:
     if left.is_empty or not parts:
         return left
-    part = shapely.union_all(list(parts))
-    _holes(plane, left.intersection(part), (Layer.DEPTH,), why, settle, into)
-    return left.difference(part)
+    part = union(parts)
+    _holes(plane, both(left, part), (Layer.DEPTH,), why, settle, into)
+    return less(left, part)
 
 
 def _without_slivers(plane: ChunkPlane, hole: BaseGeometry) -> BaseGeometry:
@@ -201,7 +202,7 @@ def _without_slivers(plane: ChunkPlane, hole: BaseGeometry) -> BaseGeometry:
     if not len(pieces):
         return NOTHING
     shrunk = shapely.buffer(plane.to_plane(pieces), -SLIVER_M / 2.0)
-    return shapely.union_all(pieces[~shapely.is_empty(shrunk)])
+    return union(pieces[~shapely.is_empty(shrunk)])
 
 
 def _holes(
@@ -286,23 +287,23 @@ def _unknown_quality(
     into: Pieces,
 ) -> None:
     """Where only depths of unknown quality clear the boat."""
-    known = shapely.union_all([c.clears().intersection(c.known()) for c in adequate])
-    left = cleared.difference(known)
+    known = union([both(c.clears(), c.known()) for c in adequate])
+    left = less(cleared, known)
     for grid in grids:
         if grid.clears and grid.quality.known:
-            left = left.intersection(grid.hole)
+            left = both(left, grid.hole)
     left = _without_slivers(plane, left)
     for local in adequate:
         for quality, region in (*local.qualities, (local.source.quality, local.cover)):
             if quality.known or left.is_empty:
                 continue
-            part = left.intersection(local.clears()).intersection(region)
+            part = both(both(left, local.clears()), region)
             _note_unknown(plane, part, local.source, quality, into)
-            left = left.difference(part)
+            left = less(left, part)
     for grid in grids:
         if grid.clears and not grid.quality.known and not left.is_empty:
-            _note_unknown(plane, left.difference(grid.hole), grid.source, grid.quality, into)
-            left = left.intersection(grid.hole)
+            _note_unknown(plane, less(left, grid.hole), grid.source, grid.quality, into)
+            left = both(left, grid.hole)
 
 
 def _note_unknown(

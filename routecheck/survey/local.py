@@ -13,10 +13,9 @@ from routecheck.model.datum import MSL, stands_below_tides
 from routecheck.model.objects import Unsurveyed
 from routecheck.model.source import Quality, Source, SourceKind
 from routecheck.survey.chart_index import ChartIndex, Near, depth_cover
+from routecheck.survey.overlay import NOTHING, both, less, union
 from routecheck.survey.plane import ChunkPlane, Shapes
 from routecheck.survey.settings import SurveySettings
-
-NOTHING: BaseGeometry = shapely.Polygon()
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -43,17 +42,17 @@ class LocalChart:
 
     def depth_cover(self) -> BaseGeometry:
         """Where this chart states a depth, or land, and counts; unsurveyed areas left out."""
-        blank = shapely.union_all(
+        blank = union(
             [
                 s
                 for o, s in zip(self.near.objects, self.near.shapes, strict=True)
                 if isinstance(o, Unsurveyed)
             ]
         )
-        within = depth_cover(self.near).difference(blank)
+        within = less(depth_cover(self.near), blank)
         if self.index.chart.coverage:
-            within = within.intersection(self.cover)
-        return self.effective(within)
+            within = both(within, self.cover)
+        return less(within, self.taken)
 
     def clears(self) -> BaseGeometry:
         """The part of `depth_cover` whose datum lets a depth clear the boat."""
@@ -62,16 +61,16 @@ class LocalChart:
         wrong = [s for d, s in self.datums if not stands_below_tides(d)]
         cover = self.depth_cover()
         if own:
-            return cover.difference(shapely.union_all(wrong)) if wrong else cover
-        return cover.intersection(shapely.union_all(right)) if right else NOTHING
+            return less(cover, union(wrong))
+        return both(cover, union(right))
 
     def known(self) -> BaseGeometry:
         """Where the quality of this chart's depths is stated."""
         zones = [s for q, s in self.qualities if q.known]
         if self.source.quality.known:
             unknown = [s for q, s in self.qualities if not q.known]
-            return self.cover.difference(shapely.union_all(unknown)) if unknown else self.cover
-        return shapely.union_all(zones) if zones else NOTHING
+            return less(self.cover, union(unknown))
+        return union(zones)
 
 
 def usable_datum(source: Source) -> bool:
@@ -107,7 +106,7 @@ def local_charts(
                 index=index,
                 near=near,
                 cover=cover,
-                taken=shapely.union_all(taken) if cell and taken else NOTHING,
+                taken=union(taken) if cell else NOTHING,
                 coarse=coarse,
                 qualities=tuple(index.quality_regions(search)),
                 datums=tuple(index.datum_regions(search)),

@@ -12,6 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from routecheck.model.view import Place, Touch
 from routecheck.nav.angles import Floats
 from routecheck.survey.corridors import Chunk, LegCorridor, outward_m
+from routecheck.survey.overlay import areal, union
 
 _LONGEST_EDGE_DEG = 0.004
 """Edges of charted objects are straight in longitude and latitude. Cut to this length (440 m
@@ -61,7 +62,7 @@ class ChunkPlane:
                 self.to_m + (0.0 if self.last else 1.0),
                 outward_m(self.corridor.starboard_m),
             )
-            return shapely.union_all([trimmed, *self._bends()])
+            return union([trimmed, *self._bends()])
         return strip
 
     def _bends(self) -> list[BaseGeometry]:
@@ -72,7 +73,8 @@ class ChunkPlane:
         at_start = bends.along_from_m < middle_m
         here = (at_start & self.first) | (~at_start & self.last)
         corners = np.stack([bends.lon_deg[here], bends.lat_deg[here]], axis=2)
-        return list(shapely.make_valid(self.to_plane(shapely.polygons(corners))))
+        quads = np.atleast_1d(np.asarray(shapely.polygons(corners), dtype=object))
+        return [areal(shape) for shape in self.to_plane(quads)]
 
     @cached_property
     def track(self) -> BaseGeometry:
@@ -89,7 +91,7 @@ class ChunkPlane:
     @cached_property
     def outline(self) -> BaseGeometry:
         """The chunk's part of the corridor in lon/lat, longitudes unwrapped."""
-        return shapely.make_valid(self._lonlat(self.corridor_shape))
+        return areal(self._lonlat(self.corridor_shape))
 
     def search(self, margin_m: float) -> BaseGeometry:
         """A lon/lat shape that holds the chunk's corridor and `margin_m` round it."""

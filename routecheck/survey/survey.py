@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from routecheck.model.chart import ChartSet, Problem
 from routecheck.model.route import Route
@@ -24,6 +25,7 @@ from routecheck.survey.cover import Pieces, cover_chunk
 from routecheck.survey.disagree import Comparison, compare
 from routecheck.survey.local import LocalChart, local_charts
 from routecheck.survey.meet import Meetings, depths_in_order, in_order, meet_chart
+from routecheck.survey.overlay import union
 from routecheck.survey.passes import mark_passes
 from routecheck.survey.plane import ChunkPlane
 from routecheck.survey.settings import SurveySettings, rank
@@ -122,7 +124,7 @@ def _mark_covered(
     """Note which parts of coarse grids lie wholly where an adequate chart states depths."""
     if not any(g.coarse for g in leg_grids):
         return
-    cover = shapely.union_all([c.clears() for c in locals_ if not c.coarse])
+    cover = union([c.clears() for c in locals_ if not c.coarse])
     if cover.is_empty:
         return
     shapely.prepare(cover)
@@ -154,7 +156,7 @@ def _problems(
     return found
 
 
-def _meets(search: shapely.Geometry, bounds: tuple[float, float, float, float]) -> bool:
+def _meets(search: BaseGeometry, bounds: tuple[float, float, float, float]) -> bool:
     west, south, east, north = bounds
     return any(
         search.intersects(shapely.box(west + turn, south, east + turn, north))
