@@ -68,11 +68,15 @@ _TIMES_S = {
     "day": 86400.0,
     "days": 86400.0,
 }
-_PART = re.compile(r"\s*([+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?)\s*([^\d\s.+-][^\d\s+-]*)?")
+_PART = re.compile(
+    r"\s*([+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]+)?)\s*([^\d\s.+-][^\d\s+-]*)?"
+)
 _LONGEST_TEXT = 60
 
 
-def _total(text: object, table: dict[str, float], what: str, example: str) -> float:
+def _total(
+    text: object, table: dict[str, float], what: str, example: str, kind: str = "length"
+) -> float:
     if not isinstance(text, str):
         raise ValueError(f"{what} {text!r} has no unit; write it as text, such as {example}")
     if len(text) > _LONGEST_TEXT:
@@ -86,9 +90,11 @@ def _total(text: object, table: dict[str, float], what: str, example: str) -> fl
         number, unit = float(found.group(1)), found.group(2)
         if unit is None:
             raise ValueError(f"{what} {text!r} has no unit; write it like {example}")
+        if unit == "M" and kind == "length":
+            raise ValueError(f"{what} {text!r}: M may be metres or nautical miles; write m or nmi")
         scale = table.get(unit) or table.get(unit.lower())
         if scale is None:
-            raise ValueError(f"{what} {text!r} is in {unit!r}, which is not a unit of {what}")
+            raise ValueError(f"{what} {text!r} is in {unit!r}, which is no unit of {kind}")
         if parts and number < 0.0:
             raise ValueError(f"{what} {text!r} has a minus sign in the middle")
         total += math.copysign(1.0, total if parts else 1.0) * number * scale
@@ -120,7 +126,7 @@ def speed_kn(text: object, *, what: str = "speed") -> float:
     >>> speed_kn("5.5 kn")
     5.5
     """
-    return _total(text, _SPEEDS_KN, what, '"5.5 kn"')
+    return _total(text, _SPEEDS_KN, what, '"5.5 kn"', "speed")
 
 
 def duration_s(text: object, *, what: str = "time") -> float:
@@ -129,7 +135,7 @@ def duration_s(text: object, *, what: str = "time") -> float:
     >>> duration_s("1 h 30 min")
     5400.0
     """
-    return _total(text, _TIMES_S, what, '"30 min"')
+    return _total(text, _TIMES_S, what, '"30 min"', "time")
 
 
 def percent_of(text: str) -> float | None:
@@ -138,7 +144,9 @@ def percent_of(text: str) -> float | None:
     >>> percent_of("20 % of draught")
     0.2
     """
-    found = re.fullmatch(r"\s*(\d+(?:\.\d+)?)\s*%(?:\s+of\s+(?:the\s+)?\w+)?\s*", text)
+    found = re.fullmatch(
+        r"\s*([0-9]{1,9}(?:\.[0-9]{1,9})?)\s*%(?:\s+of\s+(?:the\s+)?\w+)?\s*", text
+    )
     return float(found.group(1)) / 100.0 if found else None
 
 
@@ -159,4 +167,6 @@ def share_and_length(text: object, *, what: str = "uncertainty") -> tuple[float,
             share += found
     if fixed_m < 0.0 or share < 0.0:
         raise ValueError(f"{what} {text!r} is negative")
+    if not math.isfinite(fixed_m + share):
+        raise ValueError(f"{what} {text!r} is not a finite number")
     return fixed_m, share
