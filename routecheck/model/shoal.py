@@ -56,6 +56,8 @@ _ORDER = {DepthFrom.AREA: 0, DepthFrom.GRID: 1, DepthFrom.CONTOUR: 2, DepthFrom.
 
 def shoals(shallows: Sequence[Shallow]) -> tuple[Shoal, ...]:
     """Group the depths of one leg that fail, each in exactly one shoal."""
+    # In one order, so that a caution between two shoals goes to the same one on every run.
+    shallows = sorted(shallows, key=lambda s: (s.place.along_from_m, s.key))
     dangers = [s for s in shallows if s.severity is Severity.DANGER]
     cautions = [s for s in shallows if s.severity is not Severity.DANGER]
     groups = _touching(dangers)
@@ -67,7 +69,7 @@ def shoals(shallows: Sequence[Shallow]) -> tuple[Shoal, ...]:
         for caution in cautions:
             near = tree.query(caution.reach.buffer(caution.room_m), predicate="intersects")
             if len(near):
-                groups[min(whose[n] for n in near)].append(caution)
+                groups[min(whose[n] for n in near.tolist())].append(caution)
             else:
                 left.append(caution)
     else:
@@ -117,7 +119,7 @@ def _touching(shallows: Sequence[Shallow]) -> list[list[Shallow]]:
     groups: dict[int, list[Shallow]] = {}
     for index, shallow in enumerate(shallows):
         groups.setdefault(find(index), []).append(shallow)
-    return list(groups.values())
+    return list(groups.values())  # in order of their first member
 
 
 def _ties(one: Shallow) -> bool:

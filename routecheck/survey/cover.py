@@ -151,7 +151,7 @@ def _explain(
     for local in locals_:
         if local.coarse:
             text = (
-                f"{local.source.id} is compiled at 1:{local.source.scale:,.0f}, too small a scale"
+                f"{local.source.id} is compiled at 1:{local.source.scale or 0:.0f}, too small a scale to clear"
             )
             settle = "give a chart of larger scale"
         elif not usable_datum(local.source):
