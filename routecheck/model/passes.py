@@ -23,6 +23,7 @@ class GroundKind(StrEnum):
     USER_ZONE = "user's zone"
     CHART = "chart"
     NUMBERS = "numbers of a run of marks"
+    EDGES = "edges of a channel"
     PAIR = "facing pair"
 
 
@@ -39,7 +40,7 @@ class Ground:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class GatePass:
-    """The partner of a facing pair whose line this track crosses."""
+    """The partner of a facing pair whose line, prolonged by its width, this track crosses."""
 
     partner_key: str
     partner_name: str
@@ -48,6 +49,10 @@ class GatePass:
     """The track crosses the line between the two marks."""
     lon_deg: float
     lat_deg: float
+    outside_m: float = 0.0
+    """How far outside the nearer mark the line is crossed; 0 between the marks."""
+    nearer: bool = True
+    """This mark, not its partner, is the one nearer to the crossing."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -86,6 +91,19 @@ class MarkPass:
     """Sources of direction or region that differ, both named, "" where none do."""
     track_side_of_mark: str = ""
     """Compass quadrant ("north" …) of the mark in which the track passes at its closest."""
+    track_bearing_deg: float = 0.0
+    """True bearing of the track's closest point from the mark."""
+    opposite_m: float | None = None
+    """For a cardinal mark: how near to it the track comes in the quadrant opposite to the
+    named one, within reach; None where it does not go there."""
+    passed: bool = True
+    """False where the track only begins beyond the mark or ends short of it."""
+    other_channel: str = ""
+    """Name of the partner in a facing pair that the track passes by: another channel's."""
+    run: str = ""
+    """What the names of its numbered run have in common, "" where it belongs to none."""
+    uncertain_hand: str = ""
+    """Why `kind` is LATERAL: the hand is not decided, "" where it is."""
 
     def __post_init__(self) -> None:
         refuse_not_finite(self)

@@ -1,0 +1,83 @@
+"""Marks whose data contradict themselves, and sources of region or direction that differ."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from routecheck.model.chart import Severity
+from routecheck.model.finding import Evidence, Finding
+from routecheck.model.markfinding import mark_called
+from routecheck.model.objects import Layer
+from routecheck.model.passage import Passage
+from routecheck.model.passes import MarkPass
+from routecheck.model.rule import check
+from routecheck.model.view import LegView
+
+
+@check(
+    name="mark-data-contradicts",
+    group="marks",
+    needs={Layer.MARKS},
+    gives={Severity.CAUTION},
+)
+def mark_data_contradicts(view: LegView, passage: Passage) -> Iterator[Finding]:
+    """What the sources say of a mark does not fit together.
+
+    Rule      colours against category, category and colours against the region, the user's
+              region or direction against the chart's (directions more than 45 degrees apart), a
+              stated direction against the numbers of a run: a caution that names both.
+    Why       One of the two is wrong, and a side judged by the wrong one puts the boat on the
+              wrong side of every mark.
+    Examples  in words: a red port-hand mark in region B is a caution
+              in words: one caution for all marks of a leg under the same conflict
+              in words: a red port-hand mark in region A is quiet
+    Settings  --region, --buoyage.
+    Limits    Shapes, top marks and lights are not compared.
+    Sources   IALA Recommendation R1001 (colours by kind and region); IHO S-57 ed. 3.1, CATLAM,
+              CATCAM, COLOUR, MARSYS, ORIENT.
+    """
+    del passage
+    conflicts: dict[str, list[MarkPass]] = {}
+    for met in view.marks:
+        if met.contradiction:
+            title = f"{mark_called(met)}: its colours and kind contradict each other"
+            yield _finding([met], met.mark.key, met.contradiction, title, view)
+        if met.conflict:
+            conflicts.setdefault(met.conflict, []).append(met)
+    for text, those in conflicts.items():
+        title = "two sources contradict each other about the buoyage"
+        yield _finding(those, f"{those[0].mark.key}/conflict", text, title, view)
+
+
+def _finding(those: Sequence[MarkPass], key: str, text: str, title: str, view: LegView) -> Finding:
+    lead = those[0]
+    return Finding(
+        check="mark-data-contradicts",
+        severity=Severity.CAUTION,
+        title=title,
+        explanation=f"At {mark_called(lead)}: {text}.",
+        leg=view.leg.number,
+        object_key=key,
+        cls=lead.mark.cls,
+        along_m=lead.along_m,
+        cross_m=lead.cross_m,
+        lon_deg=lead.mark.lon_deg,
+        lat_deg=lead.mark.lat_deg,
+        sums={"distance_m": round(lead.distance_m, 1), "marks": float(len(those))},
+        evidence=tuple(
+            Evidence(
+                key=met.mark.key,
+                cls=met.mark.cls,
+                text=f"{mark_called(met)}, under the same conflict",
+                lon_deg=met.mark.lon_deg,
+                lat_deg=met.mark.lat_deg,
+                along_m=met.along_m,
+                cross_m=met.cross_m,
+                source=met.mark.source,
+            )
+            for met in those[1:]
+        ),
+        source=lead.mark.source,
+        rests_on=f"{lead.mark.source}; region by {lead.region_from or 'nothing'}",
+        settle="a newer chart, or --region and --buoyage that agree with it",
+    )

@@ -1,0 +1,178 @@
+"""Lateral marks: the side required against the side passed, and how far it can be believed.
+
+Rules: IALA Recommendation R1001 (see `nav.buoyage`). How far off a wrong side counts, and how
+much it takes to believe a direction of buoyage, are ours and stand in the settings.
+"""
+
+from __future__ import annotations
+
+from routecheck.model.chart import Severity
+from routecheck.model.finding import MarkOutcome
+from routecheck.model.markjudgement import (
+    SETTLE_DIRECTION,
+    SETTLE_MARK,
+    SETTLE_REGION,
+    Fault,
+    MarkJudgement,
+    no_certain_side,
+    not_passed,
+    right,
+    unknown,
+)
+from routecheck.model.passes import Ground, GroundKind, MarkPass, Sense
+from routecheck.nav.buoyage import HAND, PREFERRED, side_to_leave
+
+_STATED = frozenset({GroundKind.USER_ZONE, GroundKind.CHART})
+
+
+def lateral(met: MarkPass, near_m: float) -> MarkJudgement:
+    """Judge one pass of a lateral mark; `near_m` is how near counts as near."""
+    if not met.passed:
+        return not_passed(met, near_m)
+    doubt = met.contradiction or met.uncertain_hand
+    if doubt:
+        settle = SETTLE_REGION if not met.region else SETTLE_MARK
+        return unknown(met, near_m, f"its hand is not certain: {doubt}", settle)
+    main = _main_ground(met.grounds)
+    if main is None:
+        why = "nothing says whether the track goes with or against the direction of buoyage"
+        opposed = [g for g in met.grounds if g.kind is not GroundKind.PAIR]
+        if opposed:
+            why = (
+                "; ".join(f"{g.text}: {g.sense}" for g in opposed) + ": they contradict each other"
+            )
+        elif met.grounds:
+            why += f" but a facing pair, which alone is not enough ({met.grounds[0].text})"
+        return _bare_gate(met, near_m) or unknown(met, near_m, why, SETTLE_DIRECTION)
+    by = _said(main)
+    if met.distance_m <= met.position_uncertainty_m:
+        return no_certain_side(met, near_m, by)
+    if main.sense is Sense.CROSSING:
+        return MarkJudgement(
+            outcome=MarkOutcome.CROSSED,
+            judged_by=by,
+            severity=Severity.CAUTION if met.in_corridor else Severity.NOTE,
+            fault=Fault.CROSSED,
+            why=f"{main.text}: the track crosses the channel on {met.course_deg:.0f}° and has no "
+            "side to keep" + ("; the mark lies in the corridor" if met.in_corridor else ""),
+            near_m=near_m,
+        )
+    required = side_to_leave(met.kind.value, with_direction=main.sense is Sense.WITH)
+    rule = f"{_rule(met, main.sense)} is left to {required}"
+    if met.side == required:
+        return right(met, near_m, by, required, f"{main.text}; {rule}")
+    if met.kind.value in PREFERRED:
+        return _secondary(met, near_m, by, required, main)
+    return _wrong(met, near_m, required, main, rule)
+
+
+def _wrong(met: MarkPass, near_m: float, required: str, main: Ground, rule: str) -> MarkJudgement:
+    strong = _strong(main, met.grounds)
+    why = [f"{main.text}, so the track goes {main.sense} the direction of buoyage; {rule}"]
+    gate = met.gate if met.gate is not None and not met.gate.between and met.gate.nearer else None
+    fault = Fault.WRONG_SIDE
+    severity = Severity.DANGER if strong else Severity.CAUTION
+    if gate is not None:
+        fault = Fault.OUTSIDE_GATE
+        partner = gate.partner_name or gate.partner_key
+        why.append(
+            f"its gate with {partner}, {gate.width_m:.0f} m wide, is passed outside, "
+            f"{gate.outside_m:.0f} m off"
+        )
+    elif met.distance_m > near_m and not met.followed_run:
+        if met.other_channel:
+            return MarkJudgement(
+                outcome=MarkOutcome.NOT_ASSESSED,
+                judged_by=f"faces {met.other_channel} across another channel",
+                side_required=required,
+                near_m=near_m,
+            )
+        severity = Severity.CAUTION
+        why.append("it is far enough off that it may belong to another channel")
+    if not strong:
+        why.append("the direction of buoyage is inferred from one ground alone")
+    if met.conflict:
+        why.append(met.conflict)
+    return MarkJudgement(
+        outcome=MarkOutcome.WRONG,
+        judged_by=_said(main),
+        side_required=required,
+        severity=severity,
+        fault=fault,
+        why="; ".join(why),
+        settle="" if strong else SETTLE_DIRECTION,
+        near_m=near_m,
+    )
+
+
+def _bare_gate(met: MarkPass, near_m: float) -> MarkJudgement | None:
+    """Outside a gate further off than near, with nothing but the pair itself to go by.
+
+    Whichever way the buoyage runs, the way is between the two, if they are a gate at all.
+    """
+    gate = met.gate
+    if gate is None or gate.between or not gate.nearer or met.distance_m <= near_m:
+        return None
+    partner = gate.partner_name or gate.partner_key
+    why = (
+        f"it faces {partner}, {gate.width_m:.0f} m off, and the track crosses their line "
+        f"{gate.outside_m:.0f} m outside; that they are a gate is inferred from their places alone"
+    )
+    return MarkJudgement(
+        outcome=MarkOutcome.NOT_ASSESSED,
+        judged_by=f"{GroundKind.PAIR.value} alone, passed outside",
+        severity=Severity.CAUTION,
+        fault=Fault.OUTSIDE_GATE,
+        why=why,
+        settle=SETTLE_DIRECTION,
+        near_m=near_m,
+    )
+
+
+def _secondary(
+    met: MarkPass, near_m: float, by: str, preferred: str, main: Ground
+) -> MarkJudgement:
+    """The other side of a preferred-channel mark is the secondary channel, which is allowed."""
+    why = (
+        f"{main.text}; for the preferred channel it is left to {preferred}, and left to "
+        f"{met.side} the track takes the secondary channel"
+    )
+    lapped = met.in_corridor
+    return MarkJudgement(
+        outcome=MarkOutcome.RIGHT,
+        judged_by=f"secondary channel; {by}",
+        side_required=preferred,
+        severity=Severity.CAUTION if lapped else Severity.NOTE,
+        fault=Fault.LAPPED if lapped else Fault.SECONDARY,
+        why=why + ("; the corridor laps over the mark" if lapped else ""),
+        near_m=near_m,
+    )
+
+
+def _main_ground(grounds: tuple[Ground, ...]) -> Ground | None:
+    """The most trusted ground that may stand alone; None where inferred ones contradict."""
+    alone = [g for g in grounds if g.kind is not GroundKind.PAIR]
+    if not alone:
+        return None
+    inferred = {g.sense for g in alone}
+    if alone[0].kind not in _STATED and len(inferred) > 1:
+        return None
+    return alone[0]
+
+
+def _strong(main: Ground, grounds: tuple[Ground, ...]) -> bool:
+    """Whether the sense may bear a danger: stated and not contradicted, or two that agree."""
+    inferred = [g for g in grounds if g.kind not in _STATED]
+    if main.kind in _STATED:
+        return all(g.sense == main.sense for g in inferred if g.kind is not GroundKind.PAIR)
+    return sum(g.sense == main.sense for g in inferred) >= 2
+
+
+def _said(ground: Ground) -> str:
+    return f"{ground.kind.value}: {ground.text}"
+
+
+def _rule(met: MarkPass, sense: Sense) -> str:
+    region = f"region {met.region}" if met.region else "either region"
+    hand = "" if met.kind.value not in HAND else f"a {met.kind.value} mark "
+    return f"in {region}, going {sense} it, {hand}".rstrip()

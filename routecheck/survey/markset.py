@@ -1,0 +1,198 @@
+"""All marks of a chart set, each once: the winning cell's position and attributes.
+
+Between chart cells the largest scale counts; a mark of a smaller-scale cell where a larger-scale
+one covers the place is left out, and the same mark within 50 m in another cell is one mark.
+Marks of loose files (a user's own) stay, unless the same mark stands in a chart cell.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import shapely
+from numpy.typing import ArrayLike, NDArray
+
+from routecheck.model.chart import Chart, ChartSet
+from routecheck.model.objects import LATERAL_KINDS, Mark, MarkKind
+from routecheck.model.source import Source, SourceKind
+from routecheck.nav.angles import Floats, wrap180_deg
+from routecheck.nav.ellipsoid import meridian_radius_m, parallel_radius_m
+from routecheck.survey.settings import rank
+
+SAME_MARK_M = 50.0
+FLOATING_M = 20.0
+"""Least position uncertainty of a floating mark (IHO S-44 ed. 6, table 2, order 2)."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class MarkSet:
+    """Marks that count. Arrays have shape (n,), longitudes in [-180, 180)."""
+
+    marks: tuple[Mark, ...]
+    sources: tuple[Source, ...]
+    lon_deg: Floats
+    lat_deg: Floats
+
+    def uncertainty_m(self, index: int) -> float:
+        """How far off its charted place a mark may lie, metres."""
+        mark, source = self.marks[index], self.sources[index]
+        if not mark.floating:
+            stated_m = mark.position_uncertainty_m
+            return source.own_position_uncertainty_m if stated_m is None else stated_m
+        scale_m = 0.0005 * source.scale if source.scale is not None else 0.0
+        return max(FLOATING_M, scale_m, mark.position_uncertainty_m or 0.0)
+
+
+def mark_set(charts: ChartSet) -> MarkSet:
+    """Every mark of the charts once, in the order of the charts' rank."""
+    ranked = sorted(charts.charts, key=_chart_rank)
+    kept_marks: list[Mark] = []
+    kept_sources: list[Source] = []
+    kept_lon: list[Floats] = []
+    kept_lat: list[Floats] = []
+    for place, chart in enumerate(ranked):
+        if not chart.marks:
+            continue
+        points = shapely.get_coordinates(
+            shapely.point_on_surface([mark.geometry for mark in chart.marks])
+        )
+        lon, lat = wrap180_deg(points[:, 0]), points[:, 1]
+        stays = ~_covered_by_larger(ranked[:place], chart, lon, lat)
+        if kept_marks:
+            stays &= ~_same_mark(
+                chart.marks,
+                lon,
+                lat,
+                kept_marks,
+                np.concatenate(kept_lon),
+                np.concatenate(kept_lat),
+            )
+        here = np.flatnonzero(stays)
+        kept_marks += [chart.marks[i] for i in here]
+        kept_sources += [chart.source] * len(here)
+        kept_lon.append(lon[here])
+        kept_lat.append(lat[here])
+    none = np.zeros(0)
+    return MarkSet(
+        marks=tuple(kept_marks),
+        sources=tuple(kept_sources),
+        lon_deg=np.concatenate([none, *kept_lon]),
+        lat_deg=np.concatenate([none, *kept_lat]),
+    )
+
+
+def _chart_rank(chart: Chart) -> tuple[object, ...]:
+    return (chart.source.kind is not SourceKind.CHART_CELL, *rank(chart.source), chart.source.id)
+
+
+def _covered_by_larger(
+    better: Sequence[Chart], chart: Chart, lon_deg: Floats, lat_deg: Floats
+) -> NDArray[np.bool_]:
+    """Whether a cell of larger scale covers the place; never for a loose file's marks."""
+    covered = np.zeros(len(lon_deg), dtype=bool)
+    if chart.source.kind is not SourceKind.CHART_CELL:
+        return covered
+    own = chart.source.scale if chart.source.scale is not None else float("inf")
+    for other in better:
+        scale = other.source.scale
+        if scale is None or scale >= own:
+            continue
+        held = [area.geometry for area in other.coverage if area.covered]
+        not_held = [area.geometry for area in other.coverage if not area.covered]
+        covered |= _within(held, lon_deg, lat_deg) & ~_within(not_held, lon_deg, lat_deg)
+    return covered
+
+
+def _within(
+    shapes: Sequence[shapely.Geometry], lon_deg: Floats, lat_deg: Floats
+) -> NDArray[np.bool_]:
+    """Which points touch any of the shapes, whichever way round these write their longitudes."""
+    inside = np.zeros(len(lon_deg), dtype=bool)
+    for shape in shapes:
+        shapely.prepare(shape)
+        for turn_deg in (-360.0, 0.0, 360.0):
+            inside |= shapely.intersects_xy(shape, lon_deg + turn_deg, lat_deg)
+    return inside
+
+
+def _same_mark(
+    marks: Sequence[Mark],
+    lon_deg: Floats,
+    lat_deg: Floats,
+    kept: Sequence[Mark],
+    kept_lon_deg: Floats,
+    kept_lat_deg: Floats,
+) -> NDArray[np.bool_]:
+    """Which marks stand within 50 m of a mark of the same kind that is kept already."""
+    same = np.zeros(len(marks), dtype=bool)
+    for i, j in nearby(lon_deg, lat_deg, kept_lon_deg, kept_lat_deg, SAME_MARK_M):
+        same[i] |= _one_kind(marks[i].kind, kept[j].kind)
+    return same
+
+
+def _one_kind(first: MarkKind, second: MarkKind) -> bool:
+    if MarkKind.LATERAL in (first, second):
+        return first in LATERAL_KINDS and second in LATERAL_KINDS
+    return first is second
+
+
+def nearby(
+    lon_deg: Floats, lat_deg: Floats, other_lon_deg: Floats, other_lat_deg: Floats, within_m: float
+) -> list[tuple[int, int]]:
+    """Pairs (i, j) of positions of the first and of the second set within a distance.
+
+    Longitudes in [-180, 180); neighbours across the antimeridian are found.
+    """
+    tree = shapely.STRtree(point_list(other_lon_deg, other_lat_deg))
+    half_lat = np.degrees(within_m / meridian_radius_m(lat_deg)) * 1.01
+    widest = np.minimum(np.abs(lat_deg) + half_lat, 89.9)
+    half_lon = np.minimum(np.degrees(within_m / parallel_radius_m(widest)) * 1.01, 180.0)
+    found: list[tuple[int, int]] = []
+    for turn_deg in (-360.0, 0.0, 360.0):
+        lon = lon_deg + turn_deg
+        near_edge = np.flatnonzero((lon + half_lon >= -180.0) & (lon - half_lon <= 180.0))
+        boxes = shapely.box(
+            (lon - half_lon)[near_edge],
+            (lat_deg - half_lat)[near_edge],
+            (lon + half_lon)[near_edge],
+            (lat_deg + half_lat)[near_edge],
+        )
+        mine, theirs = tree.query(boxes)
+        mine = near_edge[mine]
+        apart_m = distance_m(
+            lon_deg[mine], lat_deg[mine], other_lon_deg[theirs], other_lat_deg[theirs]
+        )
+        close = apart_m <= within_m
+        found += list(zip(mine[close].tolist(), theirs[close].tolist(), strict=True))
+    return found
+
+
+def point_list(lon_deg: Floats, lat_deg: Floats) -> list[shapely.Point]:
+    """Points of n positions."""
+    made = np.empty(len(lon_deg), dtype=object)
+    made[:] = shapely.points(np.column_stack([lon_deg, lat_deg]))
+    return list(made)
+
+
+def offset_m(
+    lon_deg: ArrayLike, lat_deg: ArrayLike, other_lon_deg: ArrayLike, other_lat_deg: ArrayLike
+) -> tuple[Floats, Floats]:
+    """(east, north) of the second positions from the first, metres, for a few miles' distance.
+
+    By middle latitude on the ellipsoid. Shapes broadcast.
+    """
+    lat, other_lat = np.asarray(lat_deg, dtype=float), np.asarray(other_lat_deg, dtype=float)
+    east_deg = wrap180_deg(np.asarray(other_lon_deg, dtype=float) - np.asarray(lon_deg))
+    middle = (lat + other_lat) / 2.0
+    north = np.radians(other_lat - lat) * meridian_radius_m(middle)
+    east = np.radians(east_deg) * parallel_radius_m(middle)
+    return np.asarray(east), np.asarray(north)
+
+
+def distance_m(
+    lon_deg: ArrayLike, lat_deg: ArrayLike, other_lon_deg: ArrayLike, other_lat_deg: ArrayLike
+) -> Floats:
+    """Distance of positions a few miles apart, metres. Shapes broadcast."""
+    return np.asarray(np.hypot(*offset_m(lon_deg, lat_deg, other_lon_deg, other_lat_deg)))

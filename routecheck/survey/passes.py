@@ -1,0 +1,236 @@
+"""Every pass of a mark by the whole track, with all that bears on its side; no judgement.
+
+A pass is a local minimum of the distance from the whole track, so that a mark outside a bend is
+met once and belongs to one leg. Beside the side passed it holds the mark's hand, the region,
+and the grounds that say whether the track goes with or against the direction of buoyage.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from routecheck.model.chart import ChartSet
+from routecheck.model.objects import CARDINAL_KINDS, LATERAL_KINDS, MarkKind
+from routecheck.model.passes import GatePass, MarkPass
+from routecheck.nav.angles import wrap360_deg
+from routecheck.nav.buoyage import contradiction, kind_from_colours, quadrant
+from routecheck.survey import gates, runs
+from routecheck.survey.cardinal import nearest_in_opposite_m
+from routecheck.survey.corridors import LegCorridor, outward_m
+from routecheck.survey.markset import MarkSet, mark_set, offset_m
+from routecheck.survey.marktrack import Piece, whole_track
+from routecheck.survey.minima import Minimum, minima
+from routecheck.survey.senses import Senses
+from routecheck.survey.zones import Stated, Zones, conflict
+from routecheck.units import METRES_PER_NMI
+
+RUN_REACH_M = METRES_PER_NMI
+"""Marks of a run are projected on the track from this far at least."""
+
+
+class MarkIndex:
+    """The marks of a chart set, their runs and the zones: made once, used for any route."""
+
+    def __init__(self, charts: ChartSet) -> None:
+        """Put the charts' marks together."""
+        self.marks: MarkSet = mark_set(charts)
+        self.zones = Zones(charts)
+        self.runs = runs.Runs(self.marks.marks)
+        count = len(self.marks.marks)
+        self.uncertainty_m = np.array([self.marks.uncertainty_m(i) for i in range(count)])
+
+
+def mark_passes(
+    route_corridors: Sequence[LegCorridor],
+    charts: ChartSet,
+    *,
+    far_m: float,
+    region: str = "",
+    index: MarkIndex | None = None,
+) -> dict[int, tuple[MarkPass, ...]]:
+    """The passes by number of leg, along each leg.
+
+    Marks are met out to `far_m`, or the corridor's half-width if that is more. `region` ("A",
+    "B" or "") is the user's setting for the whole route. `index` saves time where many routes
+    are laid over one chart set.
+    """
+    held = index if index is not None else MarkIndex(charts)
+    made: dict[int, list[MarkPass]] = {c.leg.number: [] for c in route_corridors}
+    if held.marks.marks and route_corridors:
+        for one in _Survey(route_corridors, held, far_m, region).passes():
+            made[one.leg].append(one)
+    return {
+        leg: tuple(sorted(those, key=lambda p: (p.along_m, p.distance_m, p.mark.key)))
+        for leg, those in made.items()
+    }
+
+
+class _Survey:
+    """One route over one set of marks."""
+
+    def __init__(
+        self, route_corridors: Sequence[LegCorridor], held: MarkIndex, far_m: float, region: str
+    ) -> None:
+        self.held, self.marks, self.region = held, held.marks, region
+        self.corridors = {c.leg.number: c for c in route_corridors}
+        self.within_m = {c.leg.number: max(far_m, c.port_m, c.starboard_m) for c in route_corridors}
+        self.reach_m = max(*self.within_m.values(), RUN_REACH_M)
+        self.track: tuple[Piece, ...] = whole_track(route_corridors)
+        self.minima, self.pieces = minima(
+            self.track, self.marks.lon_deg, self.marks.lat_deg, self.reach_m, held.uncertainty_m
+        )
+        self.kinds: dict[int, MarkKind] = {}
+        self.sense = Senses(held.marks, held.runs, self.track, self.minima, self.within_m)
+        self.stated_regions: dict[int, list[Stated]] = {}
+        self.stated_directions: dict[int, list[Stated]] = {}
+
+    def passes(self) -> list[MarkPass]:
+        """All passes near enough to be listed."""
+        met = [
+            m
+            for mark in sorted(self.minima)
+            for m in self.minima[mark]
+            if m.distance_m <= self.within_m[m.leg]
+        ]
+        wanted = sorted({m.mark for m in met})
+        self._read_zones(wanted)
+        pairs = gates.facing_pairs(self.marks, self._hands(wanted), wanted, self.held.runs)
+        crossed = {
+            mark: gates.crossings(
+                self.track,
+                self.marks,
+                pair,
+                sorted({*self.pieces.get(mark, ()), *self.pieces.get(pair.partner(mark), ())}),
+            )
+            for mark, pair in pairs.items()
+        }
+        return [self._pass(m, pairs.get(m.mark), crossed.get(m.mark, [])) for m in met]
+
+    def _read_zones(self, wanted: Sequence[int]) -> None:
+        here = np.asarray(wanted, dtype=np.intp)
+        zones = self.held.zones.at(self.marks.lon_deg[here], self.marks.lat_deg[here])
+        for mark, hold in zip(wanted, zones, strict=True):
+            self.stated_regions[mark] = self.held.zones.regions(
+                hold, self.marks.marks[mark], self.region
+            )
+            self.stated_directions[mark] = self.held.zones.directions(hold)
+
+    def _hands(self, wanted: Sequence[int]) -> dict[int, MarkKind]:
+        """The hands of all lateral marks; colours alone are read only near the track."""
+        known = set(wanted)
+        found = {}
+        for number, mark in enumerate(self.marks.marks):
+            if mark.kind is MarkKind.LATERAL and number in known:
+                kind = kind_from_colours(mark.colours, self._region(number)[0])
+                found[number] = MarkKind(kind) if kind else MarkKind.LATERAL
+            elif mark.kind in LATERAL_KINDS:
+                found[number] = mark.kind
+        self.kinds = found
+        return found
+
+    def _region(self, mark: int) -> tuple[str, str]:
+        stated = self.stated_regions[mark]
+        return (stated[0].region, stated[0].text) if stated else ("", "")
+
+    def _pass(
+        self, at: Minimum, pair: gates.Pair | None, crossed: Sequence[gates.Crossing]
+    ) -> MarkPass:
+        mark = self.marks.marks[at.mark]
+        region, region_from = self._region(at.mark)
+        kind = self.kinds.get(at.mark, mark.kind)
+        crossing = self._crossing(at, crossed)
+        reasons = self.sense.reasons(at, crossing, self.stated_directions[at.mark])
+        conflicts = [conflict(self.stated_regions[at.mark]), *reasons.conflicts]
+        lon, lat = float(self.marks.lon_deg[at.mark]), float(self.marks.lat_deg[at.mark])
+        east, north = offset_m(lon, lat, at.lon_deg, at.lat_deg)
+        # On the track itself the mark has no bearing: then square to the course.
+        bearing_deg = float(wrap360_deg(np.degrees(np.arctan2(east, north))))
+        if at.distance_m < 0.5:
+            bearing_deg = float(wrap360_deg(at.course_deg - 90.0))
+        opposite_m = None
+        if kind in CARDINAL_KINDS:
+            opposite_m = nearest_in_opposite_m(
+                self.track, self.pieces[at.mark], lon, lat, kind.value, self.within_m[at.leg]
+            )
+        fits_not = contradiction(mark.kind.value, mark.colours, region)
+        return MarkPass(
+            mark=mark,
+            leg=at.leg,
+            along_m=min(max(at.leg_along_m, 0.0), self.corridors[at.leg].length_m),
+            cross_m=at.cross_m,
+            distance_m=at.distance_m,
+            side="starboard" if at.cross_m >= 0.0 else "port",
+            lon_deg=at.lon_deg,
+            lat_deg=at.lat_deg,
+            course_deg=at.course_deg,
+            kind=kind,
+            region=region,
+            region_from=region_from,
+            position_uncertainty_m=float(self.held.uncertainty_m[at.mark]),
+            grounds=reasons.grounds,
+            followed_run=reasons.followed_run,
+            gate=self._gate(at.mark, crossing),
+            in_corridor=self._in_corridor(at),
+            contradiction=fits_not,
+            conflict="; ".join(c for c in conflicts if c),
+            track_side_of_mark=quadrant(bearing_deg),
+            track_bearing_deg=bearing_deg,
+            opposite_m=opposite_m,
+            passed=at.passed,
+            other_channel=self._other_channel(at, pair, crossing),
+            run=self.held.runs.name(at.mark),
+            uncertain_hand=_uncertain_hand(kind, mark.colours, region),
+        )
+
+    def _in_corridor(self, at: Minimum) -> bool:
+        corridor = self.corridors[at.leg]
+        width_m = corridor.starboard_m if at.cross_m >= 0.0 else corridor.port_m
+        return at.distance_m <= outward_m(width_m)
+
+    def _crossing(self, at: Minimum, crossed: Sequence[gates.Crossing]) -> gates.Crossing | None:
+        """The crossing of the mark's pair that belongs to this pass: the nearest along."""
+        if not crossed:
+            return None
+        nearest = min(crossed, key=lambda c: abs(c.route_along_m - at.route_along_m))
+        # A track that meets the mark again later crosses there, not here.
+        again = min(
+            (m for m in self.minima[at.mark]),
+            key=lambda m: abs(m.route_along_m - nearest.route_along_m),
+        )
+        off_m = abs(nearest.route_along_m - at.route_along_m)
+        return nearest if again == at and off_m <= 2.0 * self.reach_m else None
+
+    def _gate(self, mark: int, crossing: gates.Crossing | None) -> GatePass | None:
+        if crossing is None:
+            return None
+        partner = self.marks.marks[crossing.pair.partner(mark)]
+        return GatePass(
+            partner_key=partner.key,
+            partner_name=partner.name,
+            width_m=crossing.pair.width_m,
+            between=crossing.between,
+            lon_deg=crossing.lon_deg,
+            lat_deg=crossing.lat_deg,
+            outside_m=crossing.outside_m,
+            nearer=crossing.nearer == mark,
+        )
+
+    def _other_channel(
+        self, at: Minimum, pair: gates.Pair | None, crossing: gates.Crossing | None
+    ) -> str:
+        if pair is None or crossing is not None:
+            return ""
+        partner = self.marks.marks[pair.partner(at.mark)]
+        return partner.name or f"the unnamed {partner.kind.value} mark {partner.key}"
+
+
+def _uncertain_hand(kind: MarkKind, colours: Sequence[str], region: str) -> str:
+    if kind is not MarkKind.LATERAL:
+        return ""
+    if not colours:
+        return "neither its hand nor its colours are stated"
+    if not region:
+        return "its hand follows from the region, and nothing states the region"
+    return f"{', '.join(colours)} names no hand in region {region}"

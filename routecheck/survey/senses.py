@@ -1,0 +1,185 @@
+"""What says whether the track goes with or against the direction of buoyage at a pass.
+
+In order of trust: a stated direction, the numbers of the mark's run, a facing pair.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from routecheck.model.objects import LATERAL_KINDS
+from routecheck.model.passes import Ground, Sense
+from routecheck.nav.angles import wrap360_deg
+from routecheck.nav.buoyage import sense_of_course
+from routecheck.survey import gates, runs
+from routecheck.survey.markset import MarkSet, offset_m
+from routecheck.survey.marktrack import Piece, place_at
+from routecheck.survey.minima import Minimum
+from routecheck.survey.zones import Stated, conflict
+from routecheck.units import METRES_PER_NMI
+
+RUN_ALONG_M = 10.0 * METRES_PER_NMI
+"""Marks of a run further along the track than this say nothing of a pass."""
+RUN_AHEAD_M = 5.0 * METRES_PER_NMI
+"""How far off neighbours in number may stand when the track is prolonged straight on."""
+_NEIGHBOURS = 2
+"""Neighbours in number that are looked at, each way and on each side of the channel."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Reasons:
+    """The grounds of one pass, most trusted first, and what contradicts what."""
+
+    grounds: tuple[Ground, ...] = ()
+    conflicts: tuple[str, ...] = ()
+    followed_run: bool = False
+
+
+class Senses:
+    """One route over one set of marks."""
+
+    def __init__(
+        self,
+        marks: MarkSet,
+        numbering: runs.Runs,
+        track: Sequence[Piece],
+        minima: Mapping[int, Sequence[Minimum]],
+        within_m: Mapping[int, float],
+    ) -> None:
+        """`minima` by mark; `within_m` by leg: how far off passes are listed."""
+        self.marks, self.runs, self.track = marks, numbering, track
+        self.minima, self.within_m = minima, within_m
+
+    def reasons(
+        self, at: Minimum, crossing: gates.Crossing | None, stated: Sequence[Stated]
+    ) -> Reasons:
+        """All that bears on the sense at one pass; nothing for a mark that is not lateral."""
+        if self.marks.marks[at.mark].kind not in LATERAL_KINDS:
+            return Reasons()
+        found: list[Ground] = []
+        conflicts = [conflict(stated)]
+        if stated:
+            found.append(self._stated(stated[0], at))
+        numbers, followed = self._numbers(at)
+        if numbers is not None:
+            if found and found[0].sense not in (numbers.sense, Sense.CROSSING):
+                conflicts.append(
+                    f"{stated[0].text} says that the track goes {found[0].sense} the direction "
+                    f"of buoyage, the numbers of the run {self.runs.name(at.mark)!r} say "
+                    f"{numbers.sense}"
+                )
+            found.append(numbers)
+        if crossing is not None:
+            pair = crossing.pair
+            facing = gates.ground(
+                crossing, (self._name(pair.port_hand), self._name(pair.starboard_hand))
+            )
+            if facing is not None:
+                found.append(facing)
+        return Reasons(
+            grounds=tuple(found),
+            conflicts=tuple(c for c in conflicts if c),
+            followed_run=followed,
+        )
+
+    def _name(self, mark: int) -> str:
+        return self.marks.marks[mark].name or "an unnamed mark"
+
+    def _stated(self, stated: Stated, at: Minimum) -> Ground:
+        """The sense against a stated direction. A track crosses a channel only where it is
+        square to it at the mark and as a whole within reach: a short leg square to it does not."""
+        direction_deg = stated.direction_deg
+        if direction_deg is None:
+            raise ValueError(f"{stated.text} states no direction")
+        sense = sense_of_course(at.course_deg, direction_deg)
+        if sense == "crossing":
+            reach_m = self.within_m[at.leg]
+            first = place_at(self.track, at.route_along_m - reach_m)
+            last = place_at(self.track, at.route_along_m + reach_m)
+            east, north = offset_m(*first, *last)
+            if np.hypot(east, north) > reach_m / 2.0:
+                chord_deg = float(wrap360_deg(np.degrees(np.arctan2(east, north))))
+                sense = sense_of_course(chord_deg, direction_deg)
+        return Ground(
+            kind=stated.kind,
+            sense=Sense(sense),
+            text=f"{stated.text} states the direction of buoyage {direction_deg:.0f}°",
+            direction_deg=direction_deg,
+        )
+
+    def _numbers(self, at: Minimum) -> tuple[Ground | None, bool]:
+        """The sense by the numbers of the mark's run, and whether the track follows the run."""
+        if at.mark not in self.runs.numbered:
+            return None, False
+        name = self.runs.name(at.mark)
+        for words in ("loose", "strict"):
+            members = self.runs.members(at.mark, words)
+            if len(members) < runs.LEAST:
+                continue
+            on_track = self._on_track(at, members, float("inf"))
+            sense = runs.sense_of(on_track, at.mark)
+            if sense is not None:
+                close = self._on_track(at, members, self.within_m[at.leg])
+                followed = runs.sense_of(close, at.mark) is not None
+                return runs.ground(on_track, sense, name), followed
+            ahead = self._straight_on(at, members)
+            if len(on_track) < runs.LEAST and runs.sense_of(ahead, at.mark) is not None:
+                sense = runs.sense_of(ahead, at.mark)
+                if sense is not None:
+                    return runs.ground(ahead, sense, name), False
+        return None, False
+
+    def _on_track(self, at: Minimum, members: Sequence[int], within_m: float) -> list[runs.Member]:
+        """This mark and its neighbours in number that the track passes not far from here."""
+        made = []
+        for member in members:
+            passed = [
+                m
+                for m in self.minima.get(member, ())
+                if m.passed
+                and m.distance_m <= within_m
+                and abs(m.route_along_m - at.route_along_m) <= RUN_ALONG_M
+            ]
+            if passed:
+                one = min(passed, key=lambda m: abs(m.route_along_m - at.route_along_m))
+                made.append(self._member(at, member, one.route_along_m))
+        return self._neighbours(at, made)
+
+    def _straight_on(self, at: Minimum, members: Sequence[int]) -> list[runs.Member]:
+        """This mark and its neighbours in number, projected on the track prolonged straight on
+        from here both ways."""
+        course_rad = np.radians(at.course_deg)
+        made = []
+        for member in members:
+            flat = self._member(at, member, 0.0)
+            if np.hypot(flat.x_m, flat.y_m) > RUN_AHEAD_M:
+                continue
+            along_m = flat.x_m * float(np.sin(course_rad)) + flat.y_m * float(np.cos(course_rad))
+            made.append(self._member(at, member, along_m))
+        return self._neighbours(at, made)
+
+    def _neighbours(self, at: Minimum, members: Sequence[runs.Member]) -> list[runs.Member]:
+        own = self.runs.numbered[at.mark]
+        kept = [m for m in members if m.index == at.mark or m.numbered.order == own.order]
+        for odd in (0, 1):
+            side = sorted(
+                (m for m in members if m.numbered.number % 2 == odd),
+                key=lambda m: m.numbered.order,
+            )
+            kept += [m for m in side if m.numbered.order < own.order][-_NEIGHBOURS:]
+            kept += [m for m in side if m.numbered.order > own.order][:_NEIGHBOURS]
+        return kept
+
+    def _member(self, at: Minimum, member: int, along_m: float) -> runs.Member:
+        lon, lat = self.marks.lon_deg, self.marks.lat_deg
+        east, north = offset_m(lon[at.mark], lat[at.mark], lon[member], lat[member])
+        return runs.Member(
+            index=member,
+            numbered=self.runs.numbered[member],
+            along_m=along_m,
+            x_m=float(east),
+            y_m=float(north),
+        )
