@@ -43,38 +43,30 @@ def _one_line_errors() -> Iterator[None]:
         _refuse(f"{name}: {error.strerror or error}")
 
 
-class _Length(click.ParamType):
-    name = "LENGTH"
-
-    def convert(
-        self, value: object, param: click.Parameter | None, ctx: click.Context | None
-    ) -> float:
-        if isinstance(value, float):
-            return value
-        try:
-            metres = length_m(value, what="cross-track")
-        except ValueError as error:
-            self.fail(str(error), param, ctx)
-        if not metres > 0.0:
-            self.fail(f"{value!r} is not above zero", param, ctx)
-        return metres
+def _length(_ctx: click.Context, _param: click.Parameter, value: str | None) -> float | None:
+    if value is None:
+        return None
+    try:
+        metres = length_m(value, what="the length")
+    except ValueError as error:
+        raise click.BadParameter(str(error)) from error
+    if not metres > 0.0:
+        raise click.BadParameter(f"{value!r} is not above zero")
+    return metres
 
 
-class _Instant(click.ParamType):
-    name = "TIME"
-
-    def convert(
-        self, value: object, param: click.Parameter | None, ctx: click.Context | None
-    ) -> datetime:
-        if isinstance(value, datetime):
-            return value
-        try:
-            when = datetime.fromisoformat(str(value))
-        except ValueError:
-            self.fail(f"{value!r} is not a time; write it like 2027-05-14T07:30Z", param, ctx)
-        if when.tzinfo is None:
-            self.fail(f"{value!r} has no time zone; end it with Z for UTC", param, ctx)
-        return when.astimezone(UTC)
+def _instant(_ctx: click.Context, _param: click.Parameter, value: str | None) -> datetime | None:
+    if value is None:
+        return None
+    try:
+        when = datetime.fromisoformat(value)
+    except ValueError as error:
+        raise click.BadParameter(
+            f"{value!r} is not a time; write it like 2027-05-14T07:30Z"
+        ) from error
+    if when.tzinfo is None:
+        raise click.BadParameter(f"{value!r} has no time zone; end it with Z for UTC")
+    return when.astimezone(UTC)
 
 
 @click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 90})
@@ -100,10 +92,13 @@ def main() -> None:
 )
 @click.option("--boat", "boat_file", required=True, type=Path, help="The boat's settings (TOML).")
 @click.option("--tide", "tide_file", type=Path, help="Heights of tide (TOML); without it, none.")
-@click.option("--depart", type=_Instant(), help="Departure, such as 2027-05-14T07:30Z.")
+@click.option(
+    "--depart", metavar="TIME", callback=_instant, help="Departure, such as 2027-05-14T07:30Z."
+)
 @click.option(
     "--cross-track",
-    type=_Length(),
+    metavar="LENGTH",
+    callback=_length,
     help="Half-width of the corridor, such as 0.1nmi, where the route states none.",
 )
 @click.option("--region", type=click.Choice(["A", "B"]), help="IALA region, if charts state none.")
@@ -163,8 +158,7 @@ def _vet_files(
     region: str = "",
 ) -> list[Vetted]:
     from routecheck.readers.route_file import read_routes
-    from routecheck.readers.settings import read_boat
-    from routecheck.readers.tides import read_tide
+    from routecheck.readers.settings import read_boat, read_tide
     from routecheck.readers.zones import read_zones
 
     routes = [route for file in route_files for route in read_routes(file, tracks=tracks)]

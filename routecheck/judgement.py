@@ -263,7 +263,8 @@ def _summary(view: LegView, passage: Passage, depart: datetime | None) -> LegSum
 def _sources_used(views: Sequence[LegView], rows: Sequence[MarkRow]) -> set[str]:
     used = {met.source.id for view in views for met in view.depths}
     used |= {grid.source.id for view in views for grid in view.grids}
-    used |= {met.source.id for view in views for met in (*view.dangers, *view.solids)}
+    used |= {met.source.id for view in views for met in view.dangers}
+    used |= {met.source.id for view in views for met in view.solids}
     return used | {row.source for row in rows}
 
 

@@ -32,7 +32,7 @@ def span_overhead(view: LegView, passage: Passage) -> Iterator[Finding]:
     boat = passage.boat
     for met in view.spans:
         span = met.object
-        stated = {
+        stated: dict[str, float | str] = {
             name: value
             for name, value in (
                 ("vertical_clearance_m", span.vertical_clearance_m),
@@ -42,7 +42,7 @@ def span_overhead(view: LegView, passage: Passage) -> Iterator[Finding]:
             )
             if value is not None
         }
-        says = ", ".join(f"{k[:-2].replace('_', ' ')} {v:.1f} m" for k, v in stated.items())
+        says = ", ".join(f"{k[:-2].replace('_', ' ')} {v} m" for k, v in stated.items())
         what = f"{_WORDS.get(span.cls, span.cls)} {span.name}".strip()
         clearance = says or "no clearance charted"
         yield Finding(
@@ -62,12 +62,20 @@ def span_overhead(view: LegView, passage: Passage) -> Iterator[Finding]:
             cross_m=met.place.cross_m,
             lon_deg=met.place.lon_deg,
             lat_deg=met.place.lat_deg,
-            sums={**stated, "clearance_datum": span.clearance_datum}
-            | ({"air_draught_m": boat.air_draught_m} if boat.air_draught_m else {}),
+            sums=_sums(stated, span.clearance_datum, boat.air_draught_m),
             source=met.source.id,
             rests_on=met.source.id,
             settle="work out the clearance at the highest tide of the passage by hand",
         )
+
+
+def _sums(
+    stated: dict[str, float | str], datum: str, air_draught_m: float | None
+) -> dict[str, float | str]:
+    sums = {**stated, "clearance_datum": datum}
+    if air_draught_m is not None:
+        sums["air_draught_m"] = air_draught_m
+    return sums
 
 
 _WORDS = {

@@ -100,11 +100,14 @@ def _remark(met: DepthMet) -> str:
 def _worst_of_each(failing: list[Shallow]) -> list[Shallow]:
     """An object cut by zones of quality or datum counts once, with its worst part in front."""
     order = list(Severity)
+
+    def rank(one: Shallow) -> tuple[int, float]:
+        return (order.index(one.severity), one.sum.margin_m - one.sum.uncertainty_m)
+
     best: dict[str, Shallow] = {}
     for one in failing:
         held = best.get(one.key)
-        rank = (order.index(one.severity), one.sum.margin_m)
-        if held is None or rank < (order.index(held.severity), held.sum.margin_m):
+        if held is None or rank(one) < rank(held):
             best[one.key] = one
     return list(best.values())
 

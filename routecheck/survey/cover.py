@@ -150,9 +150,8 @@ def _explain(
         left = _named(plane, left, bare, text, "give a chart that states it", into)
     for local in locals_:
         if local.coarse:
-            text = (
-                f"{local.source.id} is compiled at 1:{local.source.scale or 0:.0f}, too small a scale to clear"
-            )
+            scale = f"1:{local.source.scale or 0:.0f}"
+            text = f"{local.source.id} is compiled at {scale}, too small a scale to clear"
             settle = "give a chart of larger scale"
         elif not usable_datum(local.source):
             text = f"depths of {local.source.id} are on {_datum(local.source)}, which cannot clear"

@@ -70,7 +70,7 @@ def _meet_depths(plane: ChunkPlane, local: LocalChart, into: Meetings) -> None:
     whose = [(objects[kept[of_kept[p]]], qualities[p]) for p in of_piece]
     belts = np.array(
         [
-            _belt_m(thing, quality, float(thing.charted_depth_m))  # type: ignore[attr-defined,arg-type]
+            _belt_m(thing, quality, float(thing.charted_depth_m))  # type: ignore[attr-defined]
             for thing, quality in whose
         ]
     )
