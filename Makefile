@@ -12,7 +12,7 @@ BIN := $(VENV)/bin
 PIP := $(BIN)/python -m pip --disable-pip-version-check install --quiet
 ENOUGH := import sys; sys.exit(sys.version_info < (3, 11))
 
-.PHONY: help demo test lint bench docs lock clean
+.PHONY: help demo test lint bench docs example lock clean
 .DELETE_ON_ERROR:
 
 help:
@@ -37,6 +37,15 @@ bench: $(VENV)/.ready
 docs: $(VENV)/.ready
 	$(BIN)/routecheck checks --markdown > docs/checks.md.new
 	mv docs/checks.md.new docs/checks.md
+
+# The example that is kept, and the picture of its map in the README.
+example: $(VENV)/.ready $(VENV)/.browser
+	rm -rf build/example
+	$(BIN)/routecheck vet sample_charts/routes/over-a-shoal.gpx --charts sample_charts/charts \
+	  --boat sample_charts/boat.toml --tide sample_charts/tide.toml --out build/example; [ $$? = 1 ]
+	rm -rf outputs/example && mkdir -p outputs && mv build/example/* outputs/example
+	chromium --headless --no-sandbox --disable-gpu --hide-scrollbars --window-size=1280,800 \
+	  --virtual-time-budget=8000 --screenshot=docs/picture.png file://$(CURDIR)/outputs/example/map.html
 
 # Exact versions with hashes, for users and for developers; run it to move to newer releases.
 lock: $(VENV)/.python

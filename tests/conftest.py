@@ -20,6 +20,15 @@ ROOT = Path(__file__).resolve().parent.parent
 _DATA = Path(os.environ.get("ROUTECHECK_DATA", ROOT.parent / "shared" / "data"))
 
 
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """One option of our own."""
+    parser.addoption(
+        "--update-golden",
+        action="store_true",
+        help="write the kept reports of tests/golden anew; look at the difference before a commit",
+    )
+
+
 @pytest.fixture(scope="session")
 def real_data() -> Path:
     """The folder of real open data; the test is skipped, with the reason, where it is missing."""
