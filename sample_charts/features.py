@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 from shapely import STRtree
-from shapely.geometry import Point, Polygon, mapping
+from shapely.geometry import LineString, Point, Polygon, mapping
 from shapely.geometry.base import BaseGeometry
 
 from isolines import BOTTOM_M, LEVELS_M, Isoline, chart_box
@@ -88,7 +88,7 @@ def areas(bands: list[tuple[int, Polygon]]) -> list[Feature]:
 def contours(lines: list[Isoline]) -> list[Feature]:
     """Every ring but the coastline, which is the edge of the land."""
     return [
-        feature("DEPCNT", line.ring, VALDCO=LEVELS_M[line.level])
+        feature("DEPCNT", LineString(line.ring.coords), VALDCO=LEVELS_M[line.level])
         for line in lines
         if LEVELS_M[line.level] != LAND_M
     ]

@@ -97,6 +97,14 @@ def test_soundings_lie_between_the_depths_of_their_area(
         assert areas[at]["DRVAL1"] <= sounding["VALSOU"] <= areas[at]["DRVAL2"]
 
 
+def test_geometries_are_those_of_geojson(sample: Path) -> None:
+    """IETF RFC 7946, section 1.4: a ring alone is none of them."""
+    text = (sample / "charts/marenquil-chart.geojson").read_text()
+    assert set(re.findall(r'"type":"(\w+)"', text)) == {
+        *("FeatureCollection", "Feature", "Point", "LineString", "Polygon")
+    }
+
+
 def test_marks_state_colours_and_no_hand(chart: dict[str, list[dict[str, Any]]]) -> None:
     marks = chart["BOYLAT"] + chart["BCNLAT"]
     assert len(marks) == 15
