@@ -14,7 +14,8 @@ def wrap180_deg(angle_deg: ArrayLike) -> Floats:
     >>> wrap180_deg([190.0, -190.0, 180.0]).tolist()
     [-170.0, 170.0, -180.0]
     """
-    return np.asarray((np.asarray(angle_deg, dtype=float) + 180.0) % 360.0 - 180.0)
+    wrapped = np.asarray((np.asarray(angle_deg, dtype=float) + 180.0) % 360.0 - 180.0)
+    return np.where(wrapped >= 180.0, -180.0, wrapped)  # the remainder may round up to 360
 
 
 def wrap360_deg(angle_deg: ArrayLike) -> Floats:

@@ -3,7 +3,9 @@
 On Mercator's chart a rhumb line is straight and the chart is conformal, so the foot of the
 perpendicular is found there, exactly, for a leg of any length; the chart's distances are
 turned into metres by the scale at the middle latitude between point and foot. The error of
-a cross-track distance is of third order: under 1e-5 of it out to 20 km at 75 degrees.
+a cross-track distance d grows with its cube: 2e-7 of it at one nautical mile, under 3e-5 at
+20 km, at 75 degrees. The foot lies d**2 tan(latitude) / 2R from the nearest point at most
+(1 m at one nautical mile at 75 degrees), since it is a right angle on the chart.
 """
 
 from __future__ import annotations
