@@ -1,0 +1,57 @@
+"""Contradictions in the data of marks. Colours: IALA Recommendation R1001."""
+
+from __future__ import annotations
+
+from routecheck.checks.mark_data_contradicts import mark_data_contradicts
+from routecheck.model.chart import Severity
+from routecheck.model.finding import Finding
+from routecheck.model.objects import BuoyageZone, Mark
+from tests.buoys import charts, mark, met, passage, view, zone
+
+UP = [(0.0, -3000.0), (0.0, 3000.0)]
+
+
+def found(
+    marks: list[Mark],
+    zones: list[BuoyageZone],
+    user: tuple[BuoyageZone, ...] = (),
+    region: str = "",
+) -> list[Finding]:
+    passes = met(UP, charts(marks, zones, user), region=region)
+    return list(mark_data_contradicts(view(passes), passage()))
+
+
+def test_red_port_hand_in_region_b() -> None:
+    """a red port-hand mark in region B is a caution"""
+    red = mark((-300.0, 0.0), "port-hand", "Deep", colours=("red",))
+    (one,) = found([red], [zone(0.0, "B")])
+    assert one.severity is Severity.CAUTION
+    assert "region B" in one.explanation and "Deep" in one.explanation
+    assert one.object_key == red.key
+
+
+def test_red_port_hand_in_region_a() -> None:
+    """a red port-hand mark in region A is quiet"""
+    assert found([mark((-300.0, 0.0), "port-hand", colours=("red",))], [zone(0.0, "A")]) == []
+
+
+def test_one_caution_for_one_conflict() -> None:
+    """one caution for all marks of a leg under the same conflict"""
+    marks = [mark((-300.0, y), "port-hand", f"M{y:.0f}") for y in (-1000.0, 0.0, 1000.0)]
+    mine = zone(180.0, name="mine", user=True)
+    (one,) = found(marks, [zone(0.0, name="sea")], (mine,))
+    assert one.severity is Severity.CAUTION
+    assert "mine" in one.explanation and "sea" in one.explanation
+    assert one.sums["marks"] == 3.0
+    assert [e.key for e in one.evidence] == [m.key for m in marks[1:]]
+
+
+def test_region_of_the_user_against_the_charts() -> None:
+    (one,) = found([mark((-300.0, 0.0), "port-hand")], [zone(region="B", name="sea")], region="A")
+    assert "--region" in one.explanation and "sea" in one.explanation
+
+
+def test_contradiction_and_conflict_at_one_mark_have_keys_of_their_own() -> None:
+    red = mark((-300.0, 0.0), "port-hand", "Deep", colours=("red",))
+    both = found([red], [zone(region="A", name="sea")], region="B")
+    assert len({f.key for f in both}) == len(both) == 2
