@@ -50,7 +50,7 @@ class Zones:
     def __init__(self, charts: ChartSet) -> None:
         """Sort the zones by trust."""
         made = [
-            _Zone(zone=z, order=(-1, z.geometry.area), text=f"the user's zone {_label(z)}")
+            _Zone(zone=z, order=(-1, z.geometry.area), text=_called(z, user=True))
             for z in charts.zones
         ]
         ranked = sorted(
@@ -59,9 +59,8 @@ class Zones:
         )
         for place, chart in enumerate(ranked):
             for zone in chart.buoyage_zones:
-                who = "the user's zone" if zone.from_user else "the zone"
                 order = (-1 if zone.from_user else place, zone.geometry.area)
-                text = f"{who} {_label(zone)} of {chart.source.id}"
+                text = _called(zone, user=zone.from_user, of=chart.source.id)
                 made.append(_Zone(zone=zone, order=order, text=text, scale=chart.source.scale))
         self._nested: dict[tuple[_Zone, _Zone], bool] = {}
         self._zones = sorted(made, key=lambda z: z.order)
@@ -123,6 +122,26 @@ class Zones:
         if pair not in self._nested:
             self._nested[pair] = _holds(outer.zone, inner.zone)
         return self._nested[pair]
+
+
+def _best_scale(zones: Sequence[_Zone]) -> list[_Zone]:
+    """The user's zones, and of the charts those of the largest scale that states anything."""
+    charts = [z for z in zones if z.order[0] >= 0]
+    return [z for z in zones if z.order[0] < 0 or z.scale == charts[0].scale]
+
+
+def _called(zone: BuoyageZone, *, user: bool, of: str = "") -> str:
+    called = zone.name or zone.key.rsplit("/", 1)[-1]
+    if user:
+        return f"the user's zone {called}"
+    return f"{of} (zone {called})"
+
+
+def _holds(self, outer: _Zone, inner: _Zone) -> bool:
+    pair = outer, inner
+    if pair not in self._nested:
+        self._nested[pair] = _holds(outer.zone, inner.zone)
+    return self._nested[pair]
 
 
 def _best_scale(zones: Sequence[_Zone]) -> list[_Zone]:

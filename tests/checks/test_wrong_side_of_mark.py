@@ -27,7 +27,7 @@ def test_wrong_side() -> None:
     assert one.sums["distance_m"] == 100.0 and one.sums["near_m"] == NEAR_M
     assert (one.sums["side_passed"], one.sums["side_required"]) == ("starboard", "port")
     assert one.object_key.endswith("Deep@100,0") and one.source == "cell"
-    assert "zone of cell" in one.rests_on
+    assert "cell (zone zone)" in one.rests_on
     assert round(one.cross_m) == 100
 
 

@@ -198,7 +198,7 @@ def test_row_of_the_mark_list() -> None:
     row = mark_row(one, view([one]), passage())
     assert (row.name, row.kind, row.leg) == ("Deep", "port-hand", 1)
     assert (row.side_passed, row.side_required, row.outcome) == ("port", "port", "right")
-    assert row.judged_by.startswith("chart: the zone zone of cell states")
+    assert row.judged_by.startswith("chart: cell (zone zone) states")
     assert (row.lon_deg, row.lat_deg) == (buoy.lon_deg, buoy.lat_deg)
     assert row.route_along_m == pytest.approx(3000.0, rel=1e-3)
     north = mark((0.0, -100.0), "north", "Top")

@@ -25,7 +25,7 @@ def test_region_in_order_of_trust() -> None:
     """The user's zones, --region, the mark itself, the chart; a lower one that differs is named."""
     chart_b = [zone(region="B", name="sea")]
     alone = passed(chart_b)
-    assert (alone.region, alone.region_from, alone.conflict) == ("B", "the zone sea of cell", "")
+    assert (alone.region, alone.region_from, alone.conflict) == ("B", "cell (zone sea)", "")
     optioned = passed(chart_b, region="A")
     assert (optioned.region, optioned.region_from) == ("A", "--region")
     assert "--region says region A" in optioned.conflict and "sea" in optioned.conflict
