@@ -152,7 +152,7 @@ def dangers() -> list[Feature]:
         feature("UWTROC", _at(-6.81, -1.69), WATLEV=4, OBJNAM="Doorpost Rock"),
         feature("UWTROC", _at(-4.91, -2.70), WATLEV=3, VALSOU=0.5),
         feature("UWTROC", _at(6.77, 1.43), WATLEV=5),
-        feature("UWTROC", _at(-2.35, -2.33), WATLEV=3, OBJNAM="Hammer Rock"),
+        feature("UWTROC", _at(-2.38, -2.27), WATLEV=3, OBJNAM="Hammer Rock"),
         feature("UWTROC", _at(4.35, -0.9), WATLEV=3, VALSOU=1.6),
         feature("UWTROC", _at(7.02, -4.75), WATLEV=4),
         feature("WRECKS", _at(3.35, 1.25), CATWRK=2, VALSOU=4.6, OBJNAM="Wreck of the Tamber Moon"),
