@@ -10,6 +10,7 @@ from enum import StrEnum
 from routecheck.model.boat import Boat
 from routecheck.model.chart import Severity, Unread
 from routecheck.model.finite import refuse_not_finite
+from routecheck.model.passage import Tide
 from routecheck.model.route import Route
 from routecheck.model.source import Source
 from routecheck.model.view import LegView
@@ -191,5 +192,7 @@ class Report:
     assumptions: tuple[str, ...]
     depart: datetime | None = None
     tide_text: str = ""
+    tide: Tide | None = None
+    """The heights of tide that were used, for the colours of the map; None: none were given."""
     views: tuple[LegView, ...] = ()
     caution: str = CAUTION

@@ -1,0 +1,147 @@
+"""The surroundings of a route: boxes about its corridors, in longitudes that run on."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TypeVar
+
+import numpy as np
+import shapely
+from shapely.geometry.base import BaseGeometry
+
+from routecheck.model.objects import Charted
+from routecheck.nav.angles import Floats
+from routecheck.survey.corridors import LegCorridor
+from routecheck.survey.plane import Shapes
+from routecheck.units import METRES_PER_NMI
+
+ROOM_M = 3.0 * METRES_PER_NMI
+"""How far beyond the corridors the picture reaches."""
+_METRES_PER_DEGREE = 60.0 * METRES_PER_NMI
+_DRAWN_PIXELS = 4000.0
+_FINEST_M, _COARSEST_M = 0.3, 25.0
+
+Thing = TypeVar("Thing", bound=Charted)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Surroundings:
+    """Where to look. All bounds are (west, south, east, north) in degrees."""
+
+    route_deg: tuple[float, float, float, float]
+    window_deg: tuple[float, float, float, float]
+    boxes: Floats
+    """One box a chunk of each leg, grown by `ROOM_M`; shape (n, 4)."""
+    turns_deg: tuple[float, ...]
+    """What to add to each leg's longitudes so that all legs run on without a jump."""
+    turns: tuple[float, ...]
+    """What to add to charted longitudes, each in turn, so that they fall into the window."""
+    tolerance_deg: float
+    """How far a drawn line may leave the charted one."""
+    track: BaseGeometry
+
+    def clipped(self, shape: BaseGeometry, turn_deg: float) -> BaseGeometry:
+        """A charted shape moved by whole turns and clipped to the window."""
+        return shapely.clip_by_rect(moved(shape, turn_deg), *self.window_deg)
+
+    def near(self, things: Sequence[Thing]) -> tuple[list[Thing], Shapes]:
+        """Charted objects whose bounds meet a box, and their shapes clipped to the window, (n,)."""
+        found: list[Thing] = []
+        shapes: list[BaseGeometry] = []
+        if things:
+            held = np.empty(len(things), dtype=object)
+            held[:] = [thing.geometry for thing in things]
+            tree = shapely.STRtree(held)
+            for turn in self.turns:
+                west, south, east, north = self.boxes.T
+                boxes = shapely.box(west - turn, south, east - turn, north)
+                for index in np.unique(tree.query(boxes)[1]):
+                    shape = held[index]
+                    if not shapely.box(*shape.bounds).within(self._window(turn)):
+                        shape = _clip(shape, self._window(turn))
+                    if not shape.is_empty:
+                        found.append(things[int(index)])
+                        shapes.append(moved(shapely.force_2d(shape), turn))
+        made = np.empty(len(shapes), dtype=object)
+        made[:] = shapes
+        return found, made
+
+    def _window(self, turn_deg: float) -> BaseGeometry:
+        west, south, east, north = self.window_deg
+        return shapely.box(west - turn_deg, south, east - turn_deg, north)
+
+
+def _clip(shape: BaseGeometry, window: BaseGeometry) -> BaseGeometry:
+    try:
+        return shape.intersection(window)
+    except shapely.errors.GEOSException:
+        return shapely.make_valid(shape).intersection(window)
+
+
+def moved(shape: BaseGeometry, turn_deg: float) -> BaseGeometry:
+    """The shape with whole turns added to its longitudes."""
+    if turn_deg == 0.0:
+        return shape
+    return shapely.transform(shape, lambda xy: xy + np.array([turn_deg, 0.0]))
+
+
+def surroundings(corridors: Sequence[LegCorridor], room_m: float = ROOM_M) -> Surroundings:
+    """The surroundings of a route's corridors. Raises ValueError where there are none."""
+    if not corridors:
+        raise ValueError("a picture needs at least one leg")
+    turns, boxes, lines, at_lon = [], [], [], None
+    for corridor in corridors:
+        start_lon = corridor.chunks[0].frame.start_lon_deg
+        turn = 0.0 if at_lon is None else float(np.round((at_lon - start_lon) / 360.0) * 360.0)
+        turns.append(turn)
+        ends = np.array(
+            [(c.frame.start_lon_deg, c.frame.start_lat_deg) for c in corridor.chunks]
+            + [(corridor.chunks[-1].frame.end_lon_deg, corridor.chunks[-1].frame.end_lat_deg)]
+        )
+        lon, lat, _ = corridor.track(np.array([corridor.length_m]))
+        ends[-1] = lon[0], lat[0]
+        ends[:, 0] = np.unwrap(ends[:, 0], period=360.0) + turn
+        at_lon = float(ends[-1, 0])
+        lines.append(ends)
+        width_m = max(corridor.port_m, corridor.starboard_m)
+        boxes.append(_boxes(ends, width_m))
+    tight = np.concatenate(boxes)
+    grown = _grown(tight, room_m)
+    window = _hull(grown)
+    west, _, east, _ = window
+    first, last = int(np.floor((west + 180.0) / 360.0)), int(np.floor((east + 180.0) / 360.0))
+    # One turn more either way: charts may themselves run past 180 degrees.
+    each = tuple(360.0 * k for k in range(first - 1, last + 2))
+    route = _hull(tight)
+    span_m = max(route[3] - route[1], 0.5 * (route[2] - route[0])) * _METRES_PER_DEGREE
+    tolerance_m = float(np.clip((span_m + 2.0 * room_m) / _DRAWN_PIXELS, _FINEST_M, _COARSEST_M))
+    return Surroundings(
+        route_deg=route,
+        window_deg=window,
+        boxes=grown,
+        turns_deg=tuple(turns),
+        turns=each,
+        tolerance_deg=tolerance_m / _METRES_PER_DEGREE,
+        track=shapely.LineString(np.concatenate(lines)),
+    )
+
+
+def _hull(boxes: Floats) -> tuple[float, float, float, float]:
+    low, high = boxes.min(axis=0), boxes.max(axis=0)
+    return float(low[0]), float(low[1]), float(high[2]), float(high[3])
+
+
+def _boxes(points: Floats, width_m: float) -> Floats:
+    first, second = points[:-1], points[1:]
+    boxes = np.hstack([np.minimum(first, second), np.maximum(first, second)])
+    return _grown(boxes, width_m)
+
+
+def _grown(boxes: Floats, room_m: float) -> Floats:
+    room_lat = room_m / _METRES_PER_DEGREE
+    steepest = np.clip(np.abs(boxes[:, [1, 3]]).max(axis=1) + room_lat, 0.0, 89.0)
+    room_lon = np.minimum(room_lat / np.cos(np.radians(steepest)), 180.0)
+    south = np.maximum(boxes[:, 1] - room_lat, -90.0)
+    north = np.minimum(boxes[:, 3] + room_lat, 90.0)
+    return np.column_stack([boxes[:, 0] - room_lon, south, boxes[:, 2] + room_lon, north])

@@ -1,0 +1,107 @@
+"""Numbers as a skipper reads them, in metres or feet. JSON never sees these."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from enum import StrEnum
+
+from routecheck.units import METRES_PER_FOOT, METRES_PER_NMI
+
+_NOISE = 1e-6  # of the last place: 2.3 m must not be floored to 2.2
+
+
+class Units(StrEnum):
+    """What lengths are shown in."""
+
+    METRIC = "metric"
+    FEET = "feet"
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Lengths:
+    """Lengths in words. `minus` is the sign to print: a hyphen suits a terminal."""
+
+    units: Units = Units.METRIC
+    minus: str = "\N{MINUS SIGN}"
+
+    @property
+    def unit(self) -> str:
+        """The unit's sign."""
+        return "ft" if self.units is Units.FEET else "m"
+
+    def of(self, value_m: float) -> float:
+        """The number in the reader's unit."""
+        return value_m / METRES_PER_FOOT if self.units is Units.FEET else value_m
+
+    def number(
+        self, value: float, decimals: int, *, sign: bool = False, grouped: bool = False
+    ) -> str:
+        """A number with our sign; a negative one never shows as zero."""
+        shown = round(abs(value), decimals)
+        if shown == 0.0 and value < -1e-9:
+            shown = 10.0**-decimals
+        text = f"{shown:,.{decimals}f}" if grouped else f"{shown:.{decimals}f}"
+        negative = value < 0.0 and shown != 0.0
+        return (self.minus if negative else "+" if sign else "") + text
+
+    def decimals(self, values_m: Iterable[float]) -> int:
+        """One decimal where all values of a sum are whole tenths, else two."""
+        for value_m in values_m:
+            tenths = self.of(value_m) * 10.0
+            if abs(tenths - round(tenths)) > 5e-3:
+                return 2
+        return 1
+
+    def exact(self, value_m: float, decimals: int | None = None, *, sign: bool = False) -> str:
+        """A term of a sum, to the centimetre where it needs it."""
+        places = self.decimals([value_m]) if decimals is None else decimals
+        return f"{self.number(self.of(value_m), places, sign=sign)} {self.unit}"
+
+    def floored(self, value_m: float, *, sign: bool = False) -> str:
+        """A depth or a margin in a table: rounded down to a tenth, against the boat."""
+        tenths = math.floor(self.of(value_m) * 10.0 + _NOISE) / 10.0
+        return f"{self.number(tenths, 1, sign=sign)} {self.unit}"
+
+    def off(self, distance_m: float) -> str:
+        """A distance off the track or to a mark."""
+        if abs(distance_m) >= METRES_PER_NMI:
+            return f"{abs(distance_m) / METRES_PER_NMI:.2f} nmi"
+        return f"{round(self.of(abs(distance_m)))} {self.unit}"
+
+
+def along(distance_m: float) -> str:
+    """A distance along the route, in nautical miles."""
+    return f"{distance_m / METRES_PER_NMI:.2f} nmi"
+
+
+def bearing(angle_deg: float) -> str:
+    """A true course or bearing in three figures.
+
+    >>> bearing(7.4), bearing(359.9)
+    ('007°', '000°')
+    """
+    return f"{round(angle_deg) % 360:03d}°"
+
+
+def clock(time: datetime | None) -> str:
+    """A time in UTC, "" for none."""
+    return "" if time is None else time.astimezone(UTC).strftime("%Y-%m-%d %H:%M UTC")
+
+
+def position(lon_deg: float, lat_deg: float) -> str:
+    """Degrees and decimal minutes, latitude first.
+
+    >>> position(-76.2834, 38.6525)
+    "38°39.150'N 076°17.004'W"
+    """
+    lon_deg = (lon_deg + 180.0) % 360.0 - 180.0
+
+    def one(angle_deg: float, width: int, signs: str) -> str:
+        thousandths = round(abs(angle_deg) * 60_000.0)
+        degrees, rest = divmod(thousandths, 60_000)
+        return f"{degrees:0{width}d}°{rest / 1000.0:06.3f}'{signs[angle_deg < 0.0]}"
+
+    return f"{one(lat_deg, 2, 'NS')} {one(lon_deg, 3, 'EW')}"
