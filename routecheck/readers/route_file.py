@@ -25,7 +25,11 @@ def read_routes(path: Path, *, tracks: bool = False) -> tuple[Route, ...]:
     if os.path.lexists(sidecar):  # a link that leads nowhere must not pass for no sidecar
         from routecheck.readers.sidecar import apply_sidecar
 
-        return apply_sidecar(routes, sidecar)
+        routes = apply_sidecar(routes, sidecar)
+    if any(point.turn_radius_m for route in routes for point in route.waypoints):
+        from routecheck.readers.turns import with_turns_remarked
+
+        routes = tuple(with_turns_remarked(route) for route in routes)
     return routes
 
 

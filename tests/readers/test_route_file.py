@@ -43,6 +43,11 @@ def test_the_sidecar_is_applied(tmp_path: Path) -> None:
     sidecar = tmp_path / "route.gpx.toml"
     sidecar.write_text('[[leg]]\nlegs = "1"\nspeed = "4 kn"', encoding="utf-8")
     assert read_routes(path)[0].legs[0].speed_kn == 4.0
+    text = '[[leg]]\nlegs = "1"\nturn_radius = "1 nmi"'
+    sidecar.write_text(text, encoding="utf-8")
+    short = GPX.replace("</rte>", '<rtept lat="2" lon="1.01"/></rte>')
+    path.write_text(short, encoding="utf-8")
+    assert "cannot be made" in read_routes(path)[0].remarks[-1]
     sidecar.unlink()
     sidecar.symlink_to(tmp_path / "gone")
     with pytest.raises(BadInput, match=r"route\.gpx\.toml: there is no such file"):
