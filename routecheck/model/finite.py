@@ -4,14 +4,21 @@ from __future__ import annotations
 
 import math
 from dataclasses import fields
+from functools import cache
 
 
 def refuse_not_finite(noun: object) -> None:
     """Raise ValueError where a float field of a dataclass is NaN or infinite."""
-    for field in fields(noun):  # type: ignore[arg-type]
-        value = getattr(noun, field.name)
+    for name in _names(type(noun)):
+        value = getattr(noun, name)
         if isinstance(value, float) and not math.isfinite(value):
-            raise ValueError(f"{type(noun).__name__}.{field.name} is {value}")
+            raise ValueError(f"{type(noun).__name__}.{name} is {value}")
+
+
+@cache
+def _names(noun: type) -> tuple[str, ...]:
+    # Looking them up anew for each of ten thousand charted objects takes a third of their making.
+    return tuple(field.name for field in fields(noun))
 
 
 def refuse_position(lon_deg: float, lat_deg: float) -> None:

@@ -1,0 +1,71 @@
+"""Buoys and beacons out of rows."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+import shapely
+
+from routecheck.model.objects import Mark, MarkKind
+from routecheck.readers.charted import Draft, Row, codes_of
+from routecheck.readers.marks import COLOURS
+from routecheck.readers.s57_classes import MARKS
+
+REGIONS = {1: "A", 2: "B"}
+"""MARSYS: IHO S-57 edition 3.1, appendix A, attribute 109."""
+_LATERAL = {
+    1: MarkKind.PORT_HAND,
+    2: MarkKind.STARBOARD_HAND,
+    3: MarkKind.PREFERRED_TO_STARBOARD,
+    4: MarkKind.PREFERRED_TO_PORT,
+}
+"""CATLAM, attribute 36. A mark that states none takes its hand from its colours."""
+_CARDINAL = {1: MarkKind.NORTH, 2: MarkKind.EAST, 3: MarkKind.SOUTH, 4: MarkKind.WEST}
+"""CATCAM, attribute 13."""
+
+
+def mark(row: Row, draft: Draft) -> bool:
+    """One mark. False where it is no point, or nothing says what kind it is."""
+    parts = shapely.get_parts(row.geometry)
+    if len(parts) != 1 or parts[0].geom_type != "Point":
+        return False
+    kind = kind_of(row)
+    if kind is None:
+        return False
+    floating = not row.cls.startswith("BCN")
+    base = draft.base(row, floating=floating) | {"geometry": parts[0]}
+    draft.put(
+        "marks",
+        Mark(
+            kind=kind,
+            colours=colours_of(row.values.get("COLOUR")),
+            floating=floating,
+            region=REGIONS.get(row.code("MARSYS") or 0, ""),
+            **base,
+        ),
+    )
+    return True
+
+
+def kind_of(row: Row) -> MarkKind | None:
+    """The kind by a word of ours (``_KIND``), else by class and category."""
+    word = row.text("_KIND").lower()
+    if word:
+        return MarkKind(word) if word in {kind.value for kind in MarkKind} else None
+    family = MARKS.get(row.cls, "")
+    if family == "lateral":
+        return _LATERAL.get(row.code("CATLAM") or 0, MarkKind.LATERAL)
+    if family == "cardinal":
+        return _CARDINAL.get(row.code("CATCAM") or 0)
+    return MarkKind(family) if family else None
+
+
+def colours_of(value: Any) -> tuple[str, ...]:
+    """Colours top to bottom, from codes (COLOUR, attribute 75) or words; others are left out."""
+    codes = codes_of(value)
+    if codes:
+        return tuple(COLOURS[code - 1] for code in codes if 1 <= code <= len(COLOURS))
+    words = value if isinstance(value, list | tuple) else re.split(r"[-,;/\s]+", str(value or ""))
+    lower = [str(word).strip().lower() for word in words]
+    return tuple(word for word in lower if word in COLOURS)

@@ -1,0 +1,61 @@
+"""What a chart says of itself by area: coverage, quality, datums, system of buoyage."""
+
+from __future__ import annotations
+
+from routecheck.model.chart import Severity
+from routecheck.model.datum import UNKNOWN, VERDAT
+from routecheck.model.objects import BuoyageZone, CoverageArea, DatumZone, QualityZone
+from routecheck.readers.charted import Draft, Row
+from routecheck.readers.charted_marks import REGIONS
+from routecheck.readers.shapes import areal
+
+_COVERED, _NOT_COVERED = 1, 2
+_CATZOC = range(1, 7)
+
+
+def zone(row: Row, draft: Draft) -> bool:
+    """M_COVR, M_QUAL, M_NSYS, M_SDAT, M_VDAT. False where it is no area."""
+    shape = areal(row.geometry)
+    if shape is None:
+        return False
+    base = draft.base(row) | {"geometry": shape}
+    if row.cls == "M_COVR":
+        covered = row.code("CATCOV")
+        if covered not in (_COVERED, _NOT_COVERED):
+            draft.flaw(row, "it does not say whether there is data here", kind="M_COVR blank")
+        draft.put("coverage", CoverageArea(covered=covered == _COVERED, **base))
+    elif row.cls == "M_QUAL":
+        catzoc = row.code("CATZOC")
+        draft.put(
+            "quality_zones", QualityZone(catzoc=catzoc if catzoc in _CATZOC else None, **base)
+        )
+    elif row.cls == "M_NSYS":
+        _buoyage(row, draft, base)
+    else:
+        code = row.code("VERDAT")
+        datum = UNKNOWN if code is None else VERDAT.get(code, UNKNOWN)
+        if row.cls == "M_SDAT":
+            draft.put("datum_zones", DatumZone(datum=datum, **base))
+        else:
+            draft.height_datums.append((shape, datum))
+    return True
+
+
+def _buoyage(row: Row, draft: Draft, base: dict[str, object]) -> None:
+    system, direction = row.code("MARSYS"), row.raw_number("ORIENT")
+    if direction is not None and not 0.0 <= direction <= 360.0:
+        wrong = f"direction of buoyage {direction:g} is not from 0 to 360 degrees"
+        draft.flaw(row, wrong, kind="M_NSYS direction")
+        direction = None
+    region = REGIONS.get(system or 0, "")
+    if not region and system is not None:
+        wrong = f"its marks are of no IALA region (MARSYS {system})"
+        draft.flaw(row, wrong, kind="M_NSYS system", severity=Severity.NOTE)
+    draft.put(
+        "buoyage_zones",
+        BuoyageZone(
+            region=region,
+            direction_of_buoyage_deg=None if direction is None else direction % 360.0,
+            **base,  # type: ignore[arg-type]
+        ),
+    )

@@ -1,0 +1,150 @@
+"""From rows to a chart's objects: every class goes to what reads it, and none gets lost.
+
+What is read neither here nor on the list of harmless classes becomes an object that no check
+knows, and is not assessed where the corridor touches it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from typing import Any
+
+import shapely
+
+from routecheck.model.chart import Severity
+from routecheck.model.objects import UnknownObject
+from routecheck.readers.charted import Draft, Row
+from routecheck.readers.charted_depths import contour, depth_area, soundings, unsurveyed
+from routecheck.readers.charted_marks import mark
+from routecheck.readers.charted_solids import danger, solid, span
+from routecheck.readers.charted_zones import zone
+from routecheck.readers.s57_classes import (
+    HARMLESS,
+    MARKS,
+    PASSING_UNRESTRICTED,
+    RESERVES,
+    SOLIDS,
+    SPANS,
+    WHY_UNKNOWN,
+    WITHOUT_PLACE,
+)
+from routecheck.readers.shapes import Shapes, shapes_of
+
+Reader = Callable[[Row, Draft], bool]
+"""Reads a row into a draft; False where it is not what its class should be."""
+
+READERS: dict[str, Reader] = {
+    **dict.fromkeys(("DEPARE", "DRGARE"), depth_area),
+    "DEPCNT": contour,
+    "SOUNDG": soundings,
+    "UNSARE": unsurveyed,
+    **dict.fromkeys(("UWTROC", "WRECKS", "OBSTRN", "GRIDRN", "MARCUL", "FSHFAC"), danger),
+    **dict.fromkeys(SOLIDS, solid),
+    **dict.fromkeys(SPANS, span),
+    **dict.fromkeys(("M_COVR", "M_QUAL", "M_NSYS", "M_SDAT", "M_VDAT"), zone),
+    **dict.fromkeys(MARKS, mark),
+    "mark": mark,
+}
+FIRST = ("M_VDAT",)
+"""Classes that others depend on."""
+_PIPE_ENDS = frozenset({2, 3})
+"""CATPIP of outfalls and intakes, which rise from the bed (attribute 47)."""
+_FREE_FERRY, _NO_MARKER, _SEA_GRASS = 1, 1, 3
+"""CATFRY, CATDIS and CATWED: attributes 25, 21 and 70."""
+
+
+def harmless(row: Row) -> bool:
+    """Whether no hull can come to harm by the object, and nothing bars its place."""
+    if row.cls == "RESARE":
+        stated, areas = row.codes("RESTRN"), row.codes("CATREA")
+        only = bool(stated) and set(stated) <= PASSING_UNRESTRICTED
+        return only and set(areas) <= RESERVES
+    if (
+        row.values.get("RESTRN") is not None
+        and not set(row.codes("RESTRN")) <= PASSING_UNRESTRICTED
+    ):
+        return False
+    if row.cls == "FERYRT":  # one on a cable or chain may have it across the water
+        return row.code("CATFRY") == _FREE_FERRY
+    if row.cls == "DISMAR":  # others may stand on a post in the water
+        return row.code("CATDIS") == _NO_MARKER
+    if row.cls == "WEDKLP":
+        return row.code("CATWED") == _SEA_GRASS
+    if row.cls == "PIPSOL" and _PIPE_ENDS & set(row.codes("CATPIP")):
+        return False
+    return row.cls in HARMLESS
+
+
+def add_rows(
+    cls: str,
+    rows: Sequence[tuple[str, Mapping[str, Any], bytes | None]],
+    draft: Draft,
+    move: Callable[[Shapes], Shapes] | None = None,
+) -> None:
+    """Read all objects of one class: (identity, attributes, WKB) each. `move` brings shapes to
+    longitude and latitude where they are on another system."""
+    kept = []
+    draft.counts[cls] += len(rows)
+    for ident, values, wkb in rows:
+        # Whether it is harmless does not depend on its shape, and most shapes take time to read.
+        bare = Row(cls=cls, ident=ident, geometry=_NOWHERE, values=values)
+        if cls in WITHOUT_PLACE or (cls not in READERS and not _has_depth(bare) and harmless(bare)):
+            draft.harmless[cls] += 1
+        else:
+            kept.append((ident, values, wkb))
+    shapes, flaws = shapes_of([wkb for _, _, wkb in kept], move)
+    if cls != "SOUNDG":
+        shapes = shapely.force_2d(shapes)
+    told = {flaw.row: flaw for flaw in flaws}
+    for number, ((ident, values, _), shape) in enumerate(zip(kept, shapes, strict=True)):
+        flaw = told.get(number)
+        row = Row(
+            cls=cls, ident=ident, geometry=_NOWHERE if shape is None else shape, values=values
+        )
+        if flaw is not None:
+            lost = " and was left out" if flaw.lost else ""
+            draft.problem(f"{cls} {ident}: {flaw.wrong}{lost}", flaw.wrong, _SEVERE, flaw.bounds)
+        if shape is not None:
+            add(row, draft)
+
+
+_NOWHERE = shapely.Point()
+_SEVERE = Severity.NOT_ASSESSED
+
+
+def _has_depth(row: Row) -> bool:
+    """A pipe or cable for which a depth over it is stated: a danger of that depth."""
+    return row.cls in ("PIPSOL", "CBLSUB") and row.values.get("DRVAL1") is not None
+
+
+def add(row: Row, draft: Draft) -> None:
+    """Put what a row stands for into the draft."""
+    if _has_depth(row):
+        danger(row, draft)
+        return
+    if row.cls == "M_CSCL":
+        own = row.raw_number("CSCALE")
+        if own is not None and draft.scale is not None and own <= draft.scale:
+            draft.harmless[row.cls] += 1
+        else:
+            _unknown(row, draft, "compiled at a smaller scale than the chart states")
+        return
+    reader = READERS.get(row.cls)
+    if reader is not None:
+        if not reader(row, draft):
+            _unknown(row, draft, f"{row.cls} as {row.geometry.geom_type}, or without its category")
+        elif _bars_entry(row):
+            _unknown(row, draft, f"{row.cls} with a restriction (RESTRN) that concerns passing")
+        return
+    words = WHY_UNKNOWN.get(row.cls)
+    _unknown(row, draft, f"class {row.cls} ({words})" if words else f"class {row.cls}")
+
+
+def _bars_entry(row: Row) -> bool:
+    stated = row.values.get("RESTRN")
+    return stated is not None and not set(row.codes("RESTRN")) <= PASSING_UNRESTRICTED
+
+
+def _unknown(row: Row, draft: Draft, what: str) -> None:
+    why = f"{what} is not judged by any check"
+    draft.put("unknown", UnknownObject(why=why, **draft.base(row)))

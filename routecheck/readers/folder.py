@@ -1,0 +1,298 @@
+"""A jumble of chart files and folders becomes one set of charts; nothing is passed over in silence.
+
+A file named by the user that cannot be used is an error. One met in a folder is listed with the
+reason, and the run goes on.
+"""
+
+from __future__ import annotations
+
+import gc
+import os
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+from routecheck.model.chart import Chart, ChartSet, Grid, Unread
+from routecheck.model.errors import BadInput
+from routecheck.model.objects import BuoyageZone
+from routecheck.model.source import Source, SourceKind
+from routecheck.readers import ogr
+from routecheck.readers.chart_sidecar import sidecar_path
+from routecheck.readers.marks import read_marks
+from routecheck.readers.s57 import CellJob
+from routecheck.readers.s57_files import update_number, updates_beside
+from routecheck.readers.sniff import Kind, sniff
+from routecheck.readers.strict import cleaned
+from routecheck.readers.vector import VectorJob, digest_of
+
+Progress = Callable[[int, int, str], None]
+Job = CellJob | VectorJob
+
+
+@dataclass(kw_only=True)
+class _Plan:
+    """What is to be read, in order, and what is not."""
+
+    jobs: list[Job] = field(default_factory=list)
+    grids: list[Path] = field(default_factory=list)
+    marks: list[Path] = field(default_factory=list)
+    unread: list[Unread] = field(default_factory=list)
+    named: set[Path] = field(default_factory=set)
+    """Files that the user named himself."""
+    ids: dict[str, int] = field(default_factory=dict)
+
+    def refuse(self, path: Path, error: BadInput, *, looks_like_chart: bool = True) -> None:
+        """Raise for a named file, list one that was met in a folder."""
+        if path in self.named:
+            raise error
+        why = error.wrong + (f"; {error.do}" if error.do else "")
+        where = f"{error.where}: " if error.where else ""
+        # The error may name another file, such as an update or a sidecar.
+        other = "" if error.file == str(path) else f"{Path(error.file).name}: "
+        self.unread.append(
+            Unread(
+                file=str(path),
+                why=cleaned(f"{other}{where}{why}", longest=500),
+                looks_like_chart=looks_like_chart,
+            )
+        )
+
+    def id_of(self, path: Path) -> str:
+        """The file's name, made unique."""
+        name = cleaned(path.name) or "chart"
+        count = self.ids[name] = self.ids.get(name, 0) + 1
+        return name if count == 1 else f"{name}~{count}"
+
+
+def read_charts(
+    paths: Sequence[Path],
+    *,
+    zones: tuple[BuoyageZone, ...] = (),
+    progress: Progress | None = None,
+) -> ChartSet:
+    """All charts in files and folders; folders are walked in sorted order.
+
+    `progress` is called with (files done, files in all, what is being read). Raises BadInput for
+    a named file that cannot be used, and where nothing at all can be read.
+    """
+    tell = progress or _no_progress
+    plan = _plan(paths)
+    if plan.jobs:
+        ogr.warm_up()
+    total = len(plan.jobs) + len(plan.grids) + len(plan.marks)
+    with _no_collection():
+        charts = _newest(list(_charts(plan, total, tell)), plan)
+        done = len(plan.jobs)
+        for path in plan.marks:
+            tell(done, total, path.name)
+            charts += _marks(path, plan)
+            done += 1
+        grids = []
+        for path in plan.grids:
+            tell(done, total, path.name)
+            grids += _grids(path, plan)
+            done += 1
+    tell(done, total, "")
+    if not charts and not grids:
+        first = next((one for one in plan.unread if one.looks_like_chart), None)
+        raise BadInput(
+            file=", ".join(str(path) for path in paths) or "charts",
+            wrong="nothing in it can be read as a chart",
+            do=f"{first.file}: {first.why}" if first else "",
+        )
+    return ChartSet(
+        charts=tuple(charts),
+        grids=tuple(grids),
+        unread=tuple(sorted(plan.unread, key=lambda one: one.file)),
+        zones=zones,
+    )
+
+
+def _no_progress(_done: int, _total: int, _what: str) -> None:
+    return
+
+
+def _plan(paths: Sequence[Path]) -> _Plan:
+    plan = _Plan()
+    found: list[Path] = []
+    seen: set[str] = set()
+    for path in paths:
+        if path.is_dir():
+            found += _walk(path, seen, plan)
+        elif path.exists():
+            plan.named.add(path)
+            found += [path]
+        else:
+            raise BadInput(file=str(path), wrong="there is no such file or folder")
+    once: dict[str, Path] = {}
+    for path in found:
+        once.setdefault(os.path.realpath(path), path)
+    kept = list(once.values())
+    sidecars = {sidecar_path(path) for path in kept}
+    updates = {update for path in kept if path.suffix == ".000" for update in _updates(path)}
+    for path in kept:
+        if path in updates or (path in sidecars and path not in plan.named):
+            continue
+        try:
+            _sort_out(path, plan)
+        except BadInput as error:
+            plan.refuse(path, error)
+    return plan
+
+
+def _updates(path: Path) -> list[Path]:
+    try:
+        return updates_beside(path)
+    except OSError:
+        return []
+
+
+def _sort_out(path: Path, plan: _Plan) -> None:
+    if not path.is_file():
+        raise BadInput(file=str(path), wrong="this is not a plain file")
+    sniffed = sniff(path)
+    if sniffed.kind is Kind.CELL:
+        plan.jobs.append(CellJob(path, source_id=plan.id_of(path)))
+    elif sniffed.kind is Kind.VECTOR:
+        plan.jobs.append(VectorJob(path, source_id=plan.id_of(path)))
+    elif sniffed.kind is Kind.GRID:
+        plan.grids.append(path)
+    elif sniffed.kind is Kind.MARKS:
+        plan.marks.append(path)
+    elif sniffed.kind is Kind.UPDATE:
+        wrong = f"this is update {update_number(path)} of a cell whose base is not beside it"
+        do = f"put {path.stem}.000 into the same folder"
+        raise BadInput(file=str(path), wrong=wrong, do=do)
+    elif sniffed.kind is Kind.NONE or path in plan.named:
+        why = sniffed.why or "this is read together with another file"
+        error = BadInput(file=str(path), wrong=why)
+        plan.refuse(path, error, looks_like_chart=sniffed.looks_like_chart)
+
+
+def _walk(folder: Path, seen: set[str], plan: _Plan) -> Iterator[Path]:
+    """Files below a folder in sorted order; a folder that links lead to again is walked once."""
+    waiting = [folder]
+    while waiting:
+        path = waiting.pop()
+        try:
+            if not path.is_dir():
+                yield path
+                continue
+            if path is not folder and path.name.startswith("."):
+                why = "hidden folders are not looked into"
+                plan.unread.append(Unread(file=str(path), why=why, looks_like_chart=False))
+                continue
+            real = os.path.realpath(path)
+            if real not in seen:
+                seen.add(real)
+                waiting += sorted(path.iterdir(), reverse=True)
+        except OSError as error:
+            why = f"it cannot be read ({error.strerror})"
+            plan.unread.append(Unread(file=str(path), why=why))
+
+
+def _charts(plan: _Plan, total: int, tell: Progress) -> Iterator[Chart]:
+    """Charts of all jobs; the child reads one while the one before is being built."""
+    errors: list[BadInput | None] = []
+
+    def requests() -> Iterator[ogr.Request]:
+        for job in plan.jobs:
+            try:
+                request = job.request()
+                errors.append(None)
+            except BadInput as error:
+                request = ogr.Request()
+                errors.append(error)
+            yield request
+
+    for number, (job, answer) in enumerate(zip(plan.jobs, ogr.read_all(requests()), strict=True)):
+        tell(number, total, job.path.name)
+        try:
+            error = errors[number]
+            if error is not None:
+                raise error
+            yield job.finish(answer)
+        except BadInput as refused:
+            if job.path.suffix.lower() == ".gpkg" and _holds_grid(job.path):
+                plan.grids.append(job.path)
+            else:
+                plan.refuse(job.path, refused)
+
+
+def _holds_grid(path: Path) -> bool:
+    """Whether a GeoPackage without charted objects holds a grid."""
+    from routecheck.readers.grids import looks_like_grid
+
+    return looks_like_grid(path)
+
+
+def _newest(charts: list[Chart], plan: _Plan) -> list[Chart]:
+    """Without copies, and without cells of which a later edition or update is there too."""
+    kept: dict[str, Chart] = {}
+    for chart in charts:
+        source = chart.source
+        cell = source.kind is SourceKind.CHART_CELL and source.edition.isdigit()
+        name = Path(source.file).stem.upper() if cell else source.sha256
+        other = kept.get(name)
+        if other is None:
+            kept[name] = chart
+            continue
+        better, worse = (chart, other) if _age(source) > _age(other.source) else (other, chart)
+        kept[name] = better
+        if cell and better.source.sha256 != worse.source.sha256:
+            edition = f"edition {better.source.edition}, update {better.source.updates}"
+            why = f"superseded by {better.source.file} ({edition})"
+        else:
+            why = f"the same as {better.source.file}"
+        plan.unread.append(Unread(file=worse.source.file, why=why, looks_like_chart=False))
+    return list(kept.values())
+
+
+def _age(source: Source) -> tuple[int, int]:
+    return (int(source.edition) if source.edition.isdigit() else 0), source.updates
+
+
+def _marks(path: Path, plan: _Plan) -> list[Chart]:
+    name = plan.id_of(path)
+    try:
+        marks = read_marks(path, source=name)
+    except BadInput as error:
+        plan.refuse(path, error)
+        return []
+    source = Source(
+        id=name,
+        file=str(path),
+        sha256=digest_of(path),
+        kind=SourceKind.VECTOR,
+        format="CSV",
+        datum="unknown",
+    )
+    return [Chart(source=source, marks=marks, counts={"mark": len(marks)})]
+
+
+def _grids(path: Path, plan: _Plan) -> list[Grid]:
+    from routecheck.readers.grids import open_grid
+
+    try:
+        grids = list(open_grid(path))
+    except BadInput as error:
+        plan.refuse(path, error)
+        return []
+    for grid in grids:
+        name = plan.id_of(Path(grid.source.id))
+        if name != grid.source.id:
+            grid.source = replace(grid.source, id=name)
+    return grids
+
+
+@contextmanager
+def _no_collection() -> Iterator[None]:
+    """Ten thousand objects that all stay need no search for ones that do not."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()

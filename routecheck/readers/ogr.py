@@ -1,0 +1,284 @@
+"""GDAL's vector drivers from outside: asks a child process, and outlives whatever happens to it.
+
+The child gets an environment of our own making, so that no stray GDAL, OGR, S57 or CPL variable or
+settings file changes what is read, and no file makes it fetch anything from a network.
+"""
+
+from __future__ import annotations
+
+import atexit
+import contextlib
+import json
+import os
+import queue
+import shutil
+import subprocess
+import sys
+import tempfile
+import threading
+from array import array
+from collections import deque
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from itertools import islice
+from pathlib import Path
+from typing import Any
+
+from routecheck.readers.strict import cleaned
+
+SECONDS = 8.0
+"""What any file may take; a large one gets `BYTES_A_SECOND` on top."""
+BYTES_A_SECOND = 1_000_000.0
+MOST_MEMORY = 4 * 2**30
+_KEPT = (
+    *("PATH", "SYSTEMROOT", "WINDIR", "TEMP", "TMP", "TMPDIR"),
+    *("LD_LIBRARY_PATH", "DYLD_LIBRARY_PATH", "DYLD_FALLBACK_LIBRARY_PATH"),
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Request:
+    """One file to read. `task` is "layers", or "cell" for S-57 with the attributes named, or ""
+    for a place in the row that asks nothing."""
+
+    task: str = ""
+    file: Path = Path()
+    numbers: tuple[str, ...] = ()
+    texts: tuple[str, ...] = ()
+    size: int = 0
+    """Bytes of the file; sets the time that it may take."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Table:
+    """The objects of one class or layer, column by column; None for null."""
+
+    name: str
+    rows: int
+    columns: Mapping[str, list[Any]]
+    wkb: list[bytes | None] | None
+    """None for a table without geometry."""
+    fields: tuple[str, ...] = ()
+    """Names of all columns of a vector layer, also of those without a value."""
+    crs: str = ""
+    spatial: bool = True
+    stated: int = -1
+    """Rows that the file says there are, -1 where it says nothing."""
+
+
+@dataclass(frozen=True, kw_only=True)
+class Answer:
+    """What came of a request. `error` says why nothing did; `said` are GDAL's warnings."""
+
+    tables: tuple[Table, ...] = ()
+    head: Mapping[str, Any] = field(default_factory=dict)
+    said: tuple[str, ...] = ()
+    error: str = ""
+
+
+def warm_up() -> None:
+    """Start a child now, so that it gets ready while the caller does something else."""
+    if not _ready:
+        _ready.append(_Child())
+
+
+def read_all(requests: Iterable[Request]) -> Iterator[Answer]:
+    """The answers, in order. Never raises for what a file does; that stands in `error`.
+
+    Requests are taken one ahead, so that the child works on one while the caller makes the next
+    or uses an answer.
+    """
+    child = _ready.pop() if _ready else None
+    waiting: deque[Request] = deque()
+    coming = iter(requests)
+    try:
+        while True:
+            for request in islice(coming, 2 - len(waiting)):
+                if request.task:
+                    child = child or _Child()
+                    child.ask(request)
+                waiting.append(request)
+            if not waiting:
+                return
+            request = waiting.popleft()
+            if not request.task or child is None:
+                yield Answer()
+                continue
+            answer = child.answer(_seconds(request))
+            if child.over:
+                child.close()
+                child = _Child()
+                for again in waiting:
+                    if again.task:
+                        child.ask(again)
+            yield answer
+    finally:
+        if child is not None:
+            child.close()
+
+
+def _seconds(request: Request) -> float:
+    return SECONDS + request.size / BYTES_A_SECOND
+
+
+class _Child:
+    """One process that answers requests in the order in which they are asked."""
+
+    def __init__(self) -> None:
+        self.folder = Path(tempfile.mkdtemp(prefix="routecheck-"))
+        self.over = False
+        self._answers: queue.Queue[Answer | None] = queue.Queue()
+        with (self.folder / "errors").open("wb") as errors:
+            self._process = subprocess.Popen(
+                [
+                    *(sys.executable, "-I", "-S", "-X", "utf8"),
+                    str(Path(__file__).with_name("ogr_child.py")),
+                ],
+                stdin=subprocess.PIPE,
+                stdout=subprocess.PIPE,
+                stderr=errors,
+                env=_environment(self.folder),
+                cwd=self.folder,
+            )
+        self._send(
+            {
+                "path": [os.path.abspath(p) for p in sys.path if p],  # noqa: PTH100
+                "memory": MOST_MEMORY,
+                "log": str(self.folder / "log"),
+            }
+        )
+        threading.Thread(target=self._listen, daemon=True).start()
+
+    def ask(self, request: Request) -> None:
+        """Put a request in the child's queue."""
+        self._send(
+            {
+                "task": request.task,
+                "file": os.path.abspath(request.file),  # noqa: PTH100
+                "numbers": request.numbers,
+                "texts": request.texts,
+                "seconds": _seconds(request),
+            }
+        )
+
+    def answer(self, seconds: float) -> Answer:
+        """The next answer; after an error of the process itself it is `over`."""
+        try:
+            answer = self._answers.get(timeout=seconds)
+        except queue.Empty:
+            self.over = True
+            return Answer(error=f"reading it took longer than {seconds:.0f} s and was given up")
+        if answer is None:
+            self.over = True
+            return Answer(error=f"the reader broke down over it ({self._how_it_ended()})")
+        return answer
+
+    def close(self) -> None:
+        """End the process and remove its folder."""
+        self.over = True
+        self._process.kill()
+        self._process.wait()
+        for stream in (self._process.stdin, self._process.stdout):
+            if stream is not None:
+                with contextlib.suppress(OSError):
+                    stream.close()
+        shutil.rmtree(self.folder, ignore_errors=True)
+
+    def _send(self, message: Mapping[str, Any]) -> None:
+        stream = self._process.stdin
+        if stream is not None:
+            with contextlib.suppress(OSError):  # a dead child shows when its answer is fetched
+                stream.write(json.dumps(message).encode() + b"\n")
+                stream.flush()
+
+    def _listen(self) -> None:
+        stream = self._process.stdout
+        try:
+            while stream is not None and (line := stream.readline()):
+                said = json.loads(line)
+                blob = stream.read(said["blob"])
+                if len(blob) < said["blob"]:
+                    break
+                self._answers.put(_answer(said, blob))
+        except (OSError, ValueError, KeyError):
+            pass
+        self._answers.put(None)
+
+    def _how_it_ended(self) -> str:
+        with contextlib.suppress(subprocess.TimeoutExpired):
+            code = self._process.wait(timeout=1.0)
+            with contextlib.suppress(OSError):
+                last = (self.folder / "errors").read_bytes()[-2000:].decode("utf-8", "replace")
+                lines = [text for text in last.splitlines() if text.strip()]
+                if code > 0 and lines:
+                    return cleaned(lines[-1])
+            return f"signal {-code}" if code < 0 else f"exit code {code}"
+        return "its answer could not be read"
+
+
+def _environment(folder: Path) -> dict[str, str]:
+    kept = {name: os.environ[name] for name in _KEPT if name in os.environ}
+    nowhere = "http://127.0.0.1:9"
+    return kept | {
+        "LC_ALL": "C",
+        "HOME": str(folder),
+        "USERPROFILE": str(folder),
+        "OPENBLAS_NUM_THREADS": "1",
+        "GDAL_CONFIG_FILE": os.devnull,
+        "GDAL_DRIVER_PATH": "disable",
+        "GDAL_PAM_ENABLED": "NO",
+        "GDAL_HTTP_PROXY": nowhere,
+        "GDAL_HTTPS_PROXY": nowhere,
+        "PROJ_NETWORK": "OFF",
+        "CPL_DEBUG": "S57,CPLError",
+        "CPL_LOG": str(folder / "log"),
+        "CPL_LOG_ERRORS": "ON",
+    }
+
+
+def _answer(said: Mapping[str, Any], blob: bytes) -> Answer:
+    return Answer(
+        tables=tuple(_table(made, memoryview(blob)) for made in said.get("tables", ())),
+        head=said.get("head", {}),
+        said=tuple(said.get("said", ())),
+        error=cleaned(said.get("error", "")),
+    )
+
+
+def _table(made: Mapping[str, Any], blob: memoryview) -> Table:
+    def part(place: Sequence[int]) -> memoryview:
+        return blob[place[0] : place[0] + place[1]]
+
+    columns: dict[str, list[Any]] = {}
+    for column in made["columns"]:
+        if "numbers" in column:
+            numbers = array("d", part(column["numbers"]).tobytes()).tolist()
+            columns[column["name"]] = [one if one == one else None for one in numbers]
+        else:
+            columns[column["name"]] = column["values"]
+    wkb: list[bytes | None] | None = None
+    if "wkb" in made:
+        whole, at = part(made["wkb"]), 0
+        wkb = []
+        for size in array("q", part(made["sizes"]).tobytes()):
+            wkb.append(None if size < 0 else bytes(whole[at : at + size]))
+            at += max(size, 0)
+    return Table(
+        name=made["name"],
+        rows=made["rows"],
+        columns=columns,
+        wkb=wkb,
+        fields=tuple(made.get("fields", ())),
+        crs=made.get("crs") or "",
+        spatial=made.get("spatial", True),
+        stated=made.get("stated", -1),
+    )
+
+
+_ready: list[_Child] = []
+
+
+@atexit.register
+def _close_ready() -> None:
+    while _ready:
+        _ready.pop().close()

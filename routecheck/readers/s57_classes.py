@@ -1,0 +1,133 @@
+"""What becomes of each S-57 object class: judged, harmless to a hull, or not assessed.
+
+Classes: IHO S-57 edition 3.1, appendix A, chapter 1. A class stands among the harmless ones only
+for the reason beside it; what is neither judged nor harmless is not assessed where one of its
+objects touches the corridor. Land features that may as well stand in the water (towers, tanks,
+cranes, fences) count as solid: on land they change nothing, since the land under them is charted.
+"""
+
+from __future__ import annotations
+
+from routecheck.model.objects import SolidKind
+
+NUMBERS = (
+    *("PRIM", "OBJL", "AGEN", "FIDN", "FIDS", "DRVAL1", "DRVAL2", "VALDCO", "VALSOU", "WATLEV"),
+    *("EXPSOU", "CATWRK", "CATOBS", "CATFIF", "CATMFA", "CATLAM", "CATCAM", "MARSYS", "ORIENT"),
+    *("VERCLR", "VERCCL", "VERCOP", "VERCSA", "VERDAT", "HEIGHT", "CATZOC", "CATCOV", "CSCALE"),
+    *("CATFRY", "CATDIS", "CATWED", "CATWAT", "CATMOR", "CATINB", "CATGAT", "CATSLC", "TRAFIC"),
+    *("BOYSHP", "CATPYL", "HORCLR", "SOUACC"),
+)
+"""Attributes that are numbers or one code."""
+TEXTS = (
+    *("OBJNAM", "NOBJNM", "INFORM", "SORDAT", "SUREND", "DATSTA", "DATEND", "PERSTA", "PEREND"),
+    *("QUASOU", "TECSOU", "COLOUR", "COLPAT", "RESTRN", "CATREA", "STATUS", "CATBRG", "CATSPM"),
+    *("CATPIP", "CATLMK", "CATDPG", "CATCBL", "NATSUR", "SHIPAM"),
+)
+"""Attributes that are text or a list of codes."""
+LISTS = frozenset(TEXTS[TEXTS.index("QUASOU") : TEXTS.index("SHIPAM")])
+
+LAND, COAST, BUILT = SolidKind.LAND, SolidKind.COASTLINE, SolidKind.STRUCTURE
+SOLIDS = {
+    "LNDARE": LAND,
+    "COALNE": COAST,
+    # banks and shores of inland waters, and what falls down between them
+    **dict.fromkeys(("CANBNK", "RIVBNK", "LAKSHR", "RAPIDS", "WATFAL"), COAST),
+    # built in the water
+    **dict.fromkeys(
+        ("SLCONS", "PILPNT", "MORFAC", "OFSPLF", "PONTON", "HULKES", "FLODOC", "DAMCON", "DYKCON"),
+        BUILT,
+    ),
+    **dict.fromkeys(("GATCON", "CAUSWY", "DRYDOC", "PYLONS", "OILBAR", "LOGPON"), BUILT),
+    # afloat and moored, the size of a ship or of a large buoy with hoses and chains to it
+    **dict.fromkeys(("BOYINB", "LITFLT", "LITVES"), BUILT),
+    # mostly ashore, but lighthouses, wind turbines, forts and tanks stand in the sea too
+    **dict.fromkeys(("LNDMRK", "BUISGL", "SILTNK", "FORSTC", "CRANES", "FNCLNE", "RUNWAY"), BUILT),
+}
+
+_ASHORE = "ashore, on land that is charted itself"
+_WORDS = "names, limits or jurisdiction; nothing there to strike"
+_MOUNTED = "fitted to a mark or structure that is charted itself"
+_SERVICE = "a service, on a structure or land that is charted itself"
+_FLOW = "tells how the water moves; depths and solids stand in their own objects"
+_TRACK = "a line to steer by, without extent of its own"
+_RADIO = "radio or radar: nothing there to strike"
+_SEABED = "lies on or in the seabed: matters to anchors and trawls, not to a passing hull"
+_PAPER = "tells of the chart itself"
+HARMLESS = {
+    **dict.fromkeys(
+        ("ADMARE", "CONZNE", "COSARE", "CUSZNE", "EXEZNE", "FRPARE", "FSHZNE", "HRBARE", "SEAARE"),
+        _WORDS,
+    ),
+    **dict.fromkeys(("STSLNE", "TESARE", "ARCSLN", "ASLXIS"), _WORDS),
+    **dict.fromkeys(
+        ("AIRARE", "BUAARE", "LNDELV", "LNDRGN", "RAILWY", "ROADWY", "SLOTOP", "SLOGRD", "SQUARE"),
+        _ASHORE,
+    ),
+    "CTRPNT": _ASHORE,
+    **dict.fromkeys(("LIGHTS", "DAYMAR", "TOPMAR", "FOGSIG", "RETRFL", "RADRFL"), _MOUNTED),
+    **dict.fromkeys(
+        ("BERTHS", "CGUSTA", "CHKPNT", "HRBFAC", "PILBOP", "RSCSTA", "SISTAT", "SISTAW", "SMCFAC"),
+        _SERVICE,
+    ),
+    **dict.fromkeys(
+        ("RADLNE", "RADRNG", "RADSTA", "RDOCAL", "RDOSTA", "RTPBCN"),
+        _RADIO,
+    ),
+    **dict.fromkeys(
+        ("CURENT", "T_HMON", "T_NHMN", "T_TIMS", "TS_FEB", "TS_PAD", "TS_PNH", "TS_PRH", "TS_TIS"),
+        _FLOW,
+    ),
+    **dict.fromkeys(("NAVLNE", "RECTRC", "RCRTCL", "DWRTCL"), _TRACK),
+    "FAIRWY": "advises where to go; its depth stands in depth areas",
+    **dict.fromkeys(("CBLARE", "CBLSUB", "PIPARE", "PIPSOL"), _SEABED),
+    "SBDARE": "the nature of the bottom; its depth stands in depth areas",
+    "SPRING": "fresh water that wells up; the depth is not changed",
+    "SWPARE": "says how deep the water was swept; adds no danger",
+    **dict.fromkeys(
+        ("CANALS", "LAKARE", "RIVERS", "TIDEWY", "DOCARE"),
+        "water that is afloat only where depth areas say so; gates and banks are charted",
+    ),
+    **dict.fromkeys(
+        ("ACHARE", "ACHBRT"), "where vessels anchor: nothing charted there for a hull to strike"
+    ),
+    **dict.fromkeys(("LOCMAG", "MAGVAR"), "concerns the compass"),
+    **dict.fromkeys(("M_ACCY", "M_NPUB", "M_PROD", "M_SREL"), _PAPER),
+    **dict.fromkeys(("C_AGGR", "C_ASSO", "C_STAC"), "ties other objects together"),
+    **dict.fromkeys(("$AREAS", "$LINES", "$CSYMB", "$COMPS", "$TEXTS"), "drawing on the chart"),
+}
+"""Class: why no hull can come to harm by it. One that restricts entry is not harmless even so."""
+
+PASSING_UNRESTRICTED = frozenset({*range(1, 7), *range(9, 13), *range(15, 25), 26})
+"""RESTRN that does not concern a boat which passes: on anchoring, fishing, trawling, dredging,
+diving, building, discharge, exploring, drilling, dragging and landing (attribute 131)."""
+RESERVES = frozenset({4, 5, 6, 7, 20, 22, 23})
+"""CATREA of reserves and research, whose RESTRN says all that there is (attribute 56)."""
+
+MARKS = {
+    **dict.fromkeys(("BOYLAT", "BCNLAT"), "lateral"),
+    **dict.fromkeys(("BOYCAR", "BCNCAR"), "cardinal"),
+    **dict.fromkeys(("BOYISD", "BCNISD"), "isolated-danger"),
+    **dict.fromkeys(("BOYSAW", "BCNSAW"), "safe-water"),
+    **dict.fromkeys(("BOYSPP", "BCNSPP"), "special"),
+}
+SPANS = frozenset({"BRIDGE", "CBLOHD", "PIPOHD", "CONVYR"})
+
+WITHOUT_PLACE = frozenset({"C_AGGR", "C_ASSO", "C_STAC"})
+"""Classes whose objects have no geometry of their own."""
+
+WHY_UNKNOWN = {
+    "CTNARE": "a caution area, whose reason stands in words only",
+    "DMPGRD": "a dumping ground may be shoaler than charted",
+    "SNDWAV": "sand waves move: the depth may have changed",
+    "WATTUR": "breaking or troubled water",
+    "WEDKLP": "weed or kelp",
+    "VEGATN": "vegetation that may stand in the water",
+    "FSHGRD": "fishing gear may be set",
+    "LOKBSN": "a lock",
+    "M_HDAT": "positions on another horizontal datum",
+    "M_HOPA": "positions that want shifting",
+    "M_UNIT": "depths in another unit",
+    "NEWOBJ": "a new kind of object, described in words only",
+    "ICEARE": "ice",
+}
+"""Words for some classes that no check judges; the others go by their acronym."""

@@ -1,0 +1,159 @@
+"""What a file is, by its first bytes and its name: which reader takes it, or why none does."""
+
+from __future__ import annotations
+
+import csv
+import json
+import re
+from dataclasses import dataclass
+from enum import StrEnum
+from pathlib import Path
+
+from routecheck.model.errors import BadInput
+from routecheck.readers.iso8211 import looks_like_iso8211
+from routecheck.readers.marks import COLUMNS
+from routecheck.readers.s57_files import update_number
+
+_HEAD_BYTES = 65_536
+
+
+class Kind(StrEnum):
+    """What reads it."""
+
+    CELL = "cell"
+    UPDATE = "update"
+    VECTOR = "vector"
+    MARKS = "marks"
+    GRID = "grid"
+    COMPANION = "companion"
+    """Read together with another file, or of use to its writer only; not listed."""
+    NONE = "none"
+
+
+@dataclass(frozen=True, kw_only=True)
+class Sniffed:
+    """What a file is. `why` says for NONE why no reader takes it."""
+
+    kind: Kind
+    why: str = ""
+    looks_like_chart: bool = False
+
+
+_VECTOR_SUFFIXES = {".gpkg", ".geojson", ".shp", ".fgb"}
+_NOT_YET = {
+    ".pbf": "OpenStreetMap data is not read yet",
+    ".osm": "OpenStreetMap data is not read yet",
+    ".gml": "GML is not read yet",
+    ".kml": "KML is not read yet",
+    ".kmz": "KML is not read yet",
+    ".zip": "an archive is not read; unpack it",
+    ".7z": "an archive is not read; unpack it",
+    ".tar": "an archive is not read; unpack it",
+    ".gz": "an archive is not read; unpack it",
+    ".tgz": "an archive is not read; unpack it",
+}
+_NO_CHART = {
+    **dict.fromkeys((".txt", ".md", ".rst", ".html", ".htm", ".pdf", ".log", ".doc"), "a text"),
+    **dict.fromkeys((".png", ".jpg", ".jpeg", ".gif", ".svg", ".webp", ".bmp"), "a picture"),
+    **dict.fromkeys((".gpx", ".rtz"), "a route or track, no chart"),
+    **dict.fromkeys((".toml", ".yaml", ".yml", ".ini", ".cfg"), "settings, no chart"),
+    **dict.fromkeys((".xml", ".py", ".sh", ".sha256", ".md5", ".qgz", ".qgs"), "no chart"),
+}
+_SHAPEFILE_PARTS = {".shx", ".dbf", ".prj", ".cpg", ".sbn", ".sbx", ".qix", ".qmd", ".qml", ".cst"}
+_BESIDE = (".gpkg-wal", ".gpkg-shm", ".shp.xml", ".aux.xml", ".ovr", ".tfw")
+
+
+def sniff(path: Path) -> Sniffed:
+    """What a plain file is. Raises BadInput where it cannot be opened or is empty."""
+    name, suffix = path.name.lower(), path.suffix.lower()
+    if name.endswith(_BESIDE):
+        return Sniffed(kind=Kind.COMPANION)
+    if suffix in _SHAPEFILE_PARTS:
+        return _shapefile_part(path)
+    try:
+        with path.open("rb") as stream:
+            head = stream.read(_HEAD_BYTES)
+    except OSError as error:
+        raise BadInput(file=str(path), wrong=f"it cannot be read ({error.strerror})") from None
+    if not head:
+        if suffix in _NO_CHART:
+            return Sniffed(kind=Kind.NONE, why="it is empty")
+        raise BadInput(file=str(path), wrong="the file is empty")
+    if looks_like_iso8211(head[:24]) or suffix == ".000":
+        return _iso8211(path, head)
+    if head.startswith(b"SQLite format 3\0"):
+        if head[68:72] in (b"GPKG", b"GP10", b"GP11") or suffix == ".gpkg":
+            return Sniffed(kind=Kind.VECTOR)
+        return Sniffed(kind=Kind.NONE, why="a database, no GeoPackage", looks_like_chart=True)
+    if suffix in _VECTOR_SUFFIXES or head.startswith(b"fgb"):
+        return Sniffed(kind=Kind.VECTOR)
+    if suffix in _NOT_YET:
+        return Sniffed(kind=Kind.NONE, why=_NOT_YET[suffix], looks_like_chart=True)
+    if suffix == ".csv":
+        return _csv(head)
+    if suffix == ".json" or head.lstrip(b"\xef\xbb\xbf \t\r\n").startswith(b"{"):
+        return _json(head)
+    if suffix in _NO_CHART:
+        return Sniffed(kind=Kind.NONE, why=_NO_CHART[suffix])
+    return _other(path, head)
+
+
+def _iso8211(path: Path, head: bytes) -> Sniffed:
+    if path.suffix.lower() == ".031" or b"CATD" in head[:4096]:
+        return Sniffed(kind=Kind.NONE, why="the catalogue of an exchange set, no chart")
+    if update_number(path):
+        return Sniffed(kind=Kind.UPDATE)
+    return Sniffed(kind=Kind.CELL)
+
+
+def _shapefile_part(path: Path) -> Sniffed:
+    for beside in (path.with_suffix(".shp"), path.with_suffix(".SHP"), path.with_suffix(".gpkg")):
+        if beside.exists():
+            return Sniffed(kind=Kind.COMPANION)
+    if path.suffix.lower() in (".shx", ".dbf"):
+        why = "it belongs to a Shapefile whose .shp is missing"
+        return Sniffed(kind=Kind.NONE, why=why, looks_like_chart=True)
+    return Sniffed(kind=Kind.NONE, why="no chart")
+
+
+def _csv(head: bytes) -> Sniffed:
+    line = head.decode("utf-8-sig", "replace").lstrip("\r\n").partition("\n")[0]
+    try:
+        columns = {cell.strip().lower() for cell in next(csv.reader([line]), [])}
+    except csv.Error:
+        columns = set()
+    if {"kind", "lon", "lat"} <= columns:
+        return Sniffed(kind=Kind.MARKS)
+    placed = bool({"lon", "longitude", "x"} & columns) and bool({"lat", "latitude", "y"} & columns)
+    why = f"CSV is read for marks only, with the columns {', '.join(COLUMNS)}"
+    return Sniffed(kind=Kind.NONE, why=why, looks_like_chart=placed)
+
+
+_TYPE = re.compile(rb'"type"\s*:\s*"(FeatureCollection|Feature|\w*Polygon|\w*Point|\w*LineString)"')
+
+
+def _json(head: bytes) -> Sniffed:
+    if re.search(rb'"osm3s"|"elements"\s*:\s*\[', head):
+        return Sniffed(kind=Kind.NONE, why=_NOT_YET[".osm"], looks_like_chart=True)
+    if _TYPE.search(head):
+        return Sniffed(kind=Kind.VECTOR)
+    try:
+        json.loads(head)
+    except ValueError:
+        # Cut off here, or broken: it may be what it is called.
+        cut = len(head) == _HEAD_BYTES
+        why = "this is not GeoJSON" if cut else "this is not JSON"
+        return Sniffed(kind=Kind.NONE, why=why, looks_like_chart=True)
+    return Sniffed(kind=Kind.NONE, why="JSON, but no GeoJSON")
+
+
+def _other(path: Path, head: bytes) -> Sniffed:
+    from routecheck.readers.grids import looks_like_grid
+
+    if looks_like_grid(path):
+        return Sniffed(kind=Kind.GRID)
+    start = head[:1024]
+    if b"\0" in start:
+        why = "no reader takes this kind of file"
+        return Sniffed(kind=Kind.NONE, why=why, looks_like_chart=True)
+    return Sniffed(kind=Kind.NONE, why="a text")
