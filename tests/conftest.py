@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 from pathlib import Path
 
 import pytest
@@ -41,3 +42,15 @@ def real_data() -> Path:
 def root() -> Path:
     """The project's root."""
     return ROOT
+
+
+@pytest.fixture(scope="session")
+def chromium() -> str:
+    """The browser's path. Without one the test is skipped, or fails where one is required."""
+    found = shutil.which("chromium")
+    if found is None:
+        why = "no chromium here: install the Debian package chromium"
+        if os.environ.get("ROUTECHECK_BROWSER") == "required":
+            pytest.fail(why)
+        pytest.skip(why)
+    return found
