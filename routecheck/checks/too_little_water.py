@@ -176,6 +176,8 @@ def _finding(shoal: Shoal, view: LegView) -> Finding:
         depth = f"charted at {sums.charted_depth_m:.1f} m"
     if sums.margin_m < 0.0 or sums.touches:
         title = f"{what} {depth}: {-sums.margin_m:.1f} m short"
+        if sums.touches and lead.severity is Severity.DANGER:
+            title += ", the keel touches"
     else:
         title = f"{what} {depth}: margin {sums.margin_m:.1f} m within its uncertainty"
     says = [

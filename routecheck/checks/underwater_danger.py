@@ -41,16 +41,15 @@ def underwater_danger(view: LegView, passage: Passage) -> Iterator[Finding]:
 
 
 def _depth_m(met: Met[Danger]) -> float | None:
-    if met.object.charted_depth_m is not None:
-        return met.object.charted_depth_m
-    if met.object.depth_in_area_range:
-        return met.area_depth_m
-    return None
+    depth_m = met.object.charted_depth_m
+    if depth_m is None and met.object.depth_in_area_range:
+        depth_m = met.area_depth_m
+    return None if depth_m is None else depth_m + met.shift_m
 
 
 def _sum(met: Met[Danger], depth_m: float, passage: Passage) -> DepthSum:
     tide = passage.height_of_tide(
-        datum=met.source.datum,
+        datum=met.datum or met.source.datum,
         lon_deg=met.place.lon_deg,
         lat_deg=met.place.lat_deg,
         along_from_m=met.place.along_from_m,

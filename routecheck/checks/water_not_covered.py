@@ -64,6 +64,15 @@ def water_not_covered(view: LegView, passage: Passage) -> Iterator[Finding]:  # 
 def _what(layers: list[Layer]) -> str:
     if layers == [Layer.DEPTH]:
         return "depth"
-    if Layer.MARKS in layers:
-        return "underwater dangers, land, marks and overhead clearance"
-    return " and ".join(layer.value for layer in layers)
+    words = [_WORDS[layer] for layer in layers]
+    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+_WORDS = {
+    Layer.DEPTH: "depth",
+    Layer.DANGERS: "underwater dangers",
+    Layer.LAND: "land",
+    Layer.MARKS: "marks",
+    Layer.OVERHEAD: "overhead clearance",
+    Layer.AREAS: "regulated areas",
+}

@@ -67,6 +67,10 @@ class Met(Generic[Thing]):
     quality: Quality
     area_depth_m: float | None = None
     """For a danger: the shoal depth of the depth area that it lies in, None where none."""
+    datum: str = ""
+    """For a danger: what its depth is measured from."""
+    shift_m: float = 0.0
+    """For a danger: what brings its depth, and `area_depth_m`, to `datum`."""
 
 
 class DepthFrom(StrEnum):

@@ -52,25 +52,25 @@ def cover_chunk(
     """Work out the holes of one chunk and add them to the leg's."""
     outline = plane.outline
     _depth(plane, outline, locals_, grids, into)
-    charted = union([c.cover for c in locals_ if _shows_dangers(c)])
-    left = less(outline, charted)
     coarse = union([c.cover for c in locals_ if c.coarse])
-    _holes(
-        plane,
-        both(left, coarse),
-        CHART_LAYERS,
-        "only a chart compiled at too small a scale covers this water",
-        "give a chart of larger scale",
-        into,
-    )
-    _holes(
-        plane,
-        less(left, coarse),
-        CHART_LAYERS,
-        "no chart of dangers and marks covers this water",
-        "give a chart that covers it",
-        into,
-    )
+    for layers in (CHART_LAYERS,) if _all_alike(locals_) else tuple((la,) for la in CHART_LAYERS):
+        left = less(outline, union([c.cover for c in locals_ if _shows(c, layers[0])]))
+        _holes(
+            plane,
+            both(left, coarse),
+            layers,
+            "only a chart compiled at too small a scale covers this water",
+            "give a chart of larger scale",
+            into,
+        )
+        _holes(
+            plane,
+            less(left, coarse),
+            layers,
+            "no chart that shows these covers this water",
+            "give a chart that covers it",
+            into,
+        )
     for local in locals_:
         blank = [s for s, o in _pairs(local) if isinstance(o, Unsurveyed)]
         if blank:
@@ -85,13 +85,25 @@ def _pairs(local: LocalChart) -> Iterable[tuple[BaseGeometry, object]]:
     return zip(local.near.shapes, local.near.objects, strict=True)
 
 
-def _shows_dangers(local: LocalChart) -> bool:
-    """A compiled chart shows the dangers of its water; a loose file only if it holds any."""
+def _shows(local: LocalChart, layer: Layer) -> bool:
+    """A chart with coverage of its own shows all its water; a loose file what it holds any of."""
+    chart = local.index.chart
     if local.coarse:
         return False
-    return local.source.kind is SourceKind.CHART_CELL or bool(
-        local.index.chart.coverage or local.index.chart.dangers
-    )
+    if local.source.kind is SourceKind.CHART_CELL or chart.coverage:
+        return True
+    held = {
+        Layer.DANGERS: chart.dangers,
+        Layer.LAND: chart.solids,
+        Layer.MARKS: chart.marks,
+        Layer.OVERHEAD: chart.spans,
+    }
+    return bool(held.get(layer, ()))
+
+
+def _all_alike(locals_: Sequence[LocalChart]) -> bool:
+    """Whether every chart here shows all layers or none, so that one look serves them all."""
+    return all(len({_shows(local, layer) for layer in CHART_LAYERS}) == 1 for local in locals_)
 
 
 def _depth(

@@ -156,12 +156,23 @@ def _meet_things(
             place=place,
             source=local.source,
             quality=quality,
-            area_depth_m=_area_depth_m(local, thing) if isinstance(thing, Danger) else None,
         )
+        if isinstance(thing, Danger):
+            shift_m, datum = on_chart_datum(local.source, _datum_at(local, thing), 0.0)
+            met = replace(
+                met, area_depth_m=_area_depth_m(local, thing), datum=datum, shift_m=shift_m
+            )
         before = into.get(thing.key)
         if before is not None:
             met = replace(met, place=_joined(before.place, place))
         into[thing.key] = met
+
+
+def _datum_at(local: LocalChart, danger: Danger) -> str:
+    for datum, region in local.datums:
+        if region.intersects(danger.geometry):
+            return datum
+    return local.source.datum
 
 
 def _area_depth_m(local: LocalChart, danger: Danger) -> float | None:

@@ -42,7 +42,10 @@ class SurveySettings:
         """Whether a source cannot show a danger, and so clears no water shoaler than 200 m."""
         if source.kind is SourceKind.GRID:
             return source.resolution_m is None or source.resolution_m > self.coarsest_grid_m
-        return source.scale is not None and source.scale > self.smallest_scale
+        if source.scale is None:
+            # A compiled chart that hides its scale cannot be known to show a danger.
+            return source.kind is SourceKind.CHART_CELL
+        return source.scale > self.smallest_scale
 
 
 def rank(source: Source) -> tuple[float, float, str]:

@@ -269,3 +269,30 @@ def test_split_keeps_all_of_every_shape() -> None:
         0.4
     )
     assert [label for label, o in zip(labels, origins, strict=True) if o == 2] == ["west"]
+
+
+def test_a_loose_file_shows_only_the_layers_that_it_holds() -> None:
+    loose = source("loose", kind=SourceKind.VECTOR, scale=None)
+    some = Chart(
+        source=loose,
+        depth_areas=(depth_area("a", WATER, 9.0, of="loose"),),
+        dangers=(rock("r", 10.29, 50.09, of="loose"),),
+    )
+    assert {g.layer for g in view_of(some).gaps} == {"land", "marks", "overhead", "areas"}
+
+
+def test_a_cell_that_states_no_scale_clears_nothing() -> None:
+    view = view_of(cell("cell", 20000.0, 50.0, source=source("cell", scale=None)))
+    assert {g.layer for g in view.gaps} >= {"depth", "dangers"}
+
+
+def test_a_rock_below_mean_sea_level_is_brought_to_chart_datum() -> None:
+    chart = cell(
+        "cell",
+        20000.0,
+        9.0,
+        source=source("cell", datum="MSL", datum_below_msl_m=1.5),
+        dangers=(rock("r", 10.05, 50.0, 4.0),),
+    )
+    (met,) = view_of(chart).dangers
+    assert (met.datum, met.shift_m) == ("chart datum", -1.5)
