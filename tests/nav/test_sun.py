@@ -1,0 +1,157 @@
+"""The sun against published tables and an independent ephemeris."""
+
+from __future__ import annotations
+
+from datetime import UTC, datetime, timedelta
+
+import numpy as np
+import pytest
+
+from routecheck.nav.sun import (
+    CIVIL_DEG,
+    RISE_SET_DEG,
+    light_in_words,
+    next_crossing_s,
+    sun_about,
+    sun_altitude_deg,
+    sun_position,
+)
+
+ONE_MINUTE = 60.0
+LONDON = (-0.13333, 51.5)
+BLUFFTON = (-83.8917, 40.8939)
+DEFIANCE = (-84.362778, 41.281944)
+GOLDEN = (-105.178, 39.743)
+
+# London: a published table, as kept by the library astral, src/test/test_sun_utc.py. Bluffton and
+# Defiance: U.S. Naval Observatory, as kept by skyfield, tests/test_almanac.py. Golden: the Solar
+# Position Algorithm of NREL, as kept by pvlib, tests/test_solarposition.py (MST = UTC-7), and the
+# Naval Observatory's minutes for it. Printed minutes: half a minute more than the tolerance.
+PRINTED = [
+    (LONDON, "2015-12-01T07:04", CIVIL_DEG, True),
+    (LONDON, "2015-12-01T07:43", RISE_SET_DEG, True),
+    (LONDON, "2015-12-01T15:55", RISE_SET_DEG, False),
+    (LONDON, "2015-12-01T16:34", CIVIL_DEG, False),
+    (LONDON, "2015-12-25T07:25", CIVIL_DEG, True),
+    (LONDON, "2015-12-25T08:05", RISE_SET_DEG, True),
+    (LONDON, "2015-12-25T15:55", RISE_SET_DEG, False),
+    (LONDON, "2015-12-25T16:36", CIVIL_DEG, False),
+    (BLUFFTON, "2018-09-12T11:13", RISE_SET_DEG, True),
+    (BLUFFTON, "2018-09-12T23:50", RISE_SET_DEG, False),
+    (DEFIANCE, "2019-11-08T11:48", CIVIL_DEG, True),
+    (DEFIANCE, "2019-11-08T12:17", RISE_SET_DEG, True),
+    (DEFIANCE, "2019-11-08T22:25", RISE_SET_DEG, False),
+    (DEFIANCE, "2019-11-08T22:54", CIVIL_DEG, False),
+    (GOLDEN, "2015-01-02T14:21:55", RISE_SET_DEG, True),
+    (GOLDEN, "2015-01-02T23:47:43", RISE_SET_DEG, False),
+    (GOLDEN, "2015-08-02T12:00:27", RISE_SET_DEG, True),
+    (GOLDEN, "2015-08-03T02:13:58", RISE_SET_DEG, False),
+]
+
+
+def unix(text: str) -> float:
+    return datetime.fromisoformat(text).replace(tzinfo=UTC).timestamp()
+
+
+@pytest.mark.parametrize(("place", "when", "altitude", "rising"), PRINTED)
+def test_published_risings_and_settings(
+    place: tuple[float, float], when: str, altitude: float, rising: bool
+) -> None:
+    expected = unix(when)
+    found = next_crossing_s(*place, expected - 3600.0, altitude)
+    assert found is not None
+    assert found[1] is rising
+    assert abs(found[0] - expected) < 1.5 * ONE_MINUTE
+    backwards = next_crossing_s(*place, expected + 3600.0, altitude, backwards=True)
+    assert backwards is not None
+    assert backwards[1] is rising
+    assert backwards[0] == pytest.approx(found[0], abs=1.0)
+
+
+def test_no_trap_with_the_utc_date() -> None:
+    """San Francisco: a local day whose sunset is already on the next date in UTC. Asked about an
+    instant there is no date to be wrong: the sunset after the afternoon is the evening's."""
+    place = (-122.42, 37.77)
+    noon = unix("2024-06-20T20:00")
+    sunset = next_crossing_s(*place, noon, RISE_SET_DEG)
+    assert sunset is not None
+    assert not sunset[1]
+    # USNO's 20:35 PDT on 20 June (from memory), which is 03:35Z on the 21st.
+    assert abs(sunset[0] - unix("2024-06-21T03:35")) < 2.0 * ONE_MINUTE
+    sunrise = next_crossing_s(*place, noon, RISE_SET_DEG, backwards=True)
+    assert sunrise is not None
+    assert sunrise[0] < noon < sunset[0]
+
+
+def test_polar_day_and_night_in_words() -> None:
+    """Tromso (69.65 N): no sunset from late May to late July, no sunrise from late November to mid
+    January (common knowledge; the Norwegian almanac)."""
+    tromso = (18.96, 69.65)
+    assert sun_about(*tromso, unix("2024-06-20T12:00")).startswith("polar day")
+    assert sun_about(*tromso, unix("2024-06-20T00:00")).startswith("polar day")
+    assert sun_about(*tromso, unix("2024-12-21T12:00")).startswith("polar night")
+    assert sun_about(*tromso, unix("2024-03-20T12:00")) == ""
+    assert next_crossing_s(*tromso, unix("2024-12-21T12:00"), RISE_SET_DEG) is None
+
+
+def test_light() -> None:
+    assert light_in_words(10.0) == light_in_words(RISE_SET_DEG) == "daylight"
+    assert light_in_words(-0.9) == light_in_words(CIVIL_DEG) == "civil twilight"
+    assert light_in_words(-6.1) == "dark"
+
+
+def test_noon_at_a_tropic_is_overhead() -> None:
+    """At the June solstice the sun stands over the northern tropic (23.44 N) about noon."""
+    times = unix("2024-06-20T11:50") + np.arange(0.0, 1800.0, 10.0)
+    altitude, _ = sun_position(0.0, 23.44, times)
+    assert float(altitude.max()) == pytest.approx(90.0, abs=0.05)
+
+
+def test_position_against_an_ephemeris() -> None:
+    """ephem 4 (VSOP87), no refraction: altitude and bearing within 0.02 degrees, 2000 to 2050."""
+    ephem = pytest.importorskip("ephem", reason="ephem is not installed: pip install ephem")
+    rng = np.random.default_rng(5)
+    for _ in range(400):
+        lon, lat = float(rng.uniform(-180, 180)), float(rng.uniform(-89, 89))
+        when = datetime(2000, 1, 1, tzinfo=UTC) + timedelta(days=float(rng.uniform(0, 18_000)))
+        observer = ephem.Observer()
+        observer.lon, observer.lat = np.radians(lon), np.radians(lat)
+        observer.pressure, observer.elevation = 0.0, 0.0
+        observer.date = when.replace(tzinfo=None)
+        sun = ephem.Sun(observer)
+        altitude, bearing = sun_position(lon, lat, when.timestamp())
+        assert float(altitude) == pytest.approx(np.degrees(float(sun.alt)), abs=0.02)
+        off = (float(bearing) - np.degrees(float(sun.az)) + 180.0) % 360.0 - 180.0
+        assert abs(off) * np.cos(np.radians(float(altitude))) < 0.02
+
+
+@pytest.mark.parametrize("altitude", [RISE_SET_DEG, CIVIL_DEG])
+def test_crossings_against_an_ephemeris(altitude: float) -> None:
+    """ephem 4, centre at -50' and -6 degrees: within a minute from 60 S to 60 N."""
+    ephem = pytest.importorskip("ephem", reason="ephem is not installed: pip install ephem")
+    rng = np.random.default_rng(8)
+    compared = 0
+    for _ in range(150):
+        lon, lat = float(rng.uniform(-180, 180)), float(rng.uniform(-60, 60))
+        when = datetime(2024, 1, 1, tzinfo=UTC) + timedelta(days=float(rng.uniform(0, 3650)))
+        observer = ephem.Observer()
+        observer.lon, observer.lat = np.radians(lon), np.radians(lat)
+        observer.pressure, observer.horizon = 0.0, np.radians(altitude)
+        observer.date = when.replace(tzinfo=None)
+        found = next_crossing_s(lon, lat, when.timestamp(), altitude)
+        try:
+            rise = observer.next_rising(ephem.Sun(), use_center=True).datetime()
+            fall = observer.next_setting(ephem.Sun(), use_center=True).datetime()
+        except (ephem.AlwaysUpError, ephem.NeverUpError):
+            continue
+        expected = min(rise, fall).replace(tzinfo=UTC).timestamp()
+        assert found is not None
+        assert found[1] is (rise < fall)
+        assert abs(found[0] - expected) < ONE_MINUTE
+        compared += 1
+    assert compared > 130
+
+
+def test_shapes_broadcast() -> None:
+    found = sun_altitude_deg(np.zeros((3, 1)), 10.0, 1.7e9 + np.arange(4.0))
+    assert found.shape == (3, 4)

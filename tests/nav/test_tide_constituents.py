@@ -1,0 +1,107 @@
+"""Names, arguments and speeds of constituents against the IHO's standard list."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from routecheck.nav.tide_constituents import constituent
+
+# IHO Tide, Water Level and Current Working Group, Standard List of Tidal Constituents (8 May 2017),
+# column "Speed (Deg/hr)".
+IHO_SPEEDS = """
+Sa 0.0410686  Ssa 0.0821373  MSm 0.4715211  Mm 0.5443747  MSf 1.0158958  SM 1.0158958  Mf 1.0980330
+MStm 1.5695541  Mfm 1.6424078  MSqm 2.1139287  Mqm 2.1867829  2Q1 12.8542862  sigma1 12.9271398
+Q1 13.3986609  rho1 13.4715145  O1 13.9430356  MK1 13.9430356  MS1 13.9841042  MP1 14.0251729
+tau1 14.0251729  M1 14.4966939  NO1 14.4966939  LP1 14.5695476  chi1 14.5695476  pi1 14.9178647
+TK1 14.9178647  P1 14.9589314  SK1 14.9589314  S1 15.0  SP1 15.0410686  K1 15.0410686
+RP1 15.0821353  psi1 15.0821353  phi1 15.123206  KP1 15.1232059  theta1 15.5125897  MQ1 15.5854434
+J1 15.5854433  2PO1 15.9748271  SO1 16.0569644  OO1 16.1391017  ups1 16.6834764  KQ1 16.6834764
+2MN2S2 26.4079380  3MKS2 26.8701754  2NS2 26.8794591  3M2S2 26.952313  3MS2 26.9523127
+2NK2S2 26.9615964  OQ2 27.3416965  MNK2 27.3416965  MNS2 27.4238338  eps2 27.4238338
+2ML2S2 27.4966874  MNK2S2 27.505971  2MS2K2 27.8039339  2MK2 27.8860712  NLK2 27.8860712
+2N2 27.8953548  mu2 27.9682085  2MS2 27.9682085  SNK2 28.3575923  N2 28.4397295  KQ2 28.4397295
+nu2 28.5125832  2KN2S2 28.6040041  MSK2 28.9019670  OP2 28.9019670  gamma2 28.9112506
+MA2 28.943036  MPS2 28.9430356  alpha2 28.9430376  M2 28.9841042  KO2 28.9841042  MSP2 29.0251729
+MB2 29.025173  MKS2 29.0662415  delta2 29.066242  M2(KS)2 29.1483780  2SN(MK)2 29.3734880
+lambda2 29.4556253  L2 29.5284789  2MN2 29.5284790  NKM2 29.5377626  2SK2 29.9178627  T2 29.9589333
+S2 30.0  R2 30.0410667  K2 30.0821373  MSnu2 30.4715211  MSN2 30.5443747  2KM(SN)2 30.7086493
+KJ2 30.6265120  2SM2 31.0158958  2MS2N2 31.0887494  SKM2 31.0980330  2Snu2 31.4874168
+2SN2 31.5602705  SKN2 31.6424078  3S2M2 32.0317915  MQ3 42.3827651  NO3 42.3827651  MO3 42.9271398
+2MK3 42.9271398  2NKM3 42.9364235  2MS3 42.9682085  2MP3 43.0092771  M3 43.4761564  NK3 43.4807982
+SO3 43.9430356  MS3 43.9841042  MK3 44.0251729  2MQ3 44.5695476  SP3 44.9589314  S3 45.0
+SK3 45.0410686  2SO3 46.0569644  4MS4 55.9364170  2MNK4 56.3258007  3NM4 56.3350844
+2MNS4 56.4079380  3MK4 56.8701754  N4 56.8794591  3MS4 56.9523127  MN4 57.4238338  Mnu4 57.4966874
+2MLS4 57.4966874  2MSK4 57.8860712  M4 57.9682085  2MKS4 58.0503458  SN4 58.4397295
+3MN4 58.5125832  KN4 58.5218668  2SMK4 58.9019670  MT4 58.9430376  MS4 58.9841042  MK4 59.0662415
+2SNM4 59.4556253  2MSN4 59.5284794  2MKN4 59.6106162  S4 60.0  SK4 60.0821373  K4 60.1642746
+MNO5 71.3668694  3MK5 71.9112441  2NK5 71.9205277  3MS5 71.9523127  3MP5 71.9933814  NSO5 72.3827651
+M5 72.464902  MSO5 72.9271398  2MP5 72.927140  3MO5 73.009277  2MK5 73.009277  MSP5 73.9430356
+MSK5 74.0251729  3KM5 74.1073102  2SP5 74.9589314  2(MN)K6 84.7655303  5MKS6 84.8383839
+2(MN)S6 84.8476676  5M2S6 84.9205212  3MNK6 85.3099050  N6 85.3191886  3MNS6 85.3920423
+4MK6 85.8542797  2NM6 85.8635633  4MS6 85.9364170  2NMKS6 85.9457006  2MSNK6 86.3258007
+2MN6 86.4079380  2Mnu6 86.4807917  3MSK6 86.8701754  M6 86.9523127  3MKS6 87.0344500
+MSN6 87.4238338  4MN6 87.4966874  MNK6 87.5059711  MKnu6 87.5788247  2(MS)K6 87.8860712
+2MS6 87.9682085  2MK6 88.0503458  2SN6 88.4397295  3MSN6 88.5125832  2SM6 88.9841042
+MSK6 89.0662415  2KM6 89.1483788  S6 90.0  2MNO7 100.3509736  4MK7 100.8953483  M7 101.449006
+2MSO7 101.9112441  3MK7 101.9933814  2(MN)8 114.8476676  5MS8 114.9205212  3MN8 115.3920423
+M8 115.9364170  2MSN8 116.4079380  2MNK8 116.4900753  3MS8 116.9523127  3MK8 117.0344500
+2(MS)8 117.9682085  2MSK8 118.0503458  S8 120.0  3MNK9 130.4331109  4MK9 130.9774856
+3MSK9 131.9933814  4MN10 144.3761465  M10 144.9205212  3MSN10 145.3920423  4MS10 145.9364170
+2(MS)N10 146.4079380  3M2S10 146.9523127  4MSK11 160.9774856  M12 173.9046254  4MSN12 174.3761465
+5MS12 174.9205212  4M2S12 175.9364170
+"""
+PAIRS = [(name, float(speed)) for name, speed in re.findall(r"(\S+) (\S+)", IHO_SPEEDS)]
+
+
+def test_speeds_of_the_iho_list() -> None:
+    assert len(PAIRS) > 180
+    # The list itself gives some speeds to six places only.
+    off = {n: (constituent(n).speed_deg_per_h, v) for n, v in PAIRS}
+    assert {n: pair for n, pair in off.items() if abs(pair[0] - pair[1]) > 1.6e-6} == {}
+
+
+# Schureman, SP 98 (1940), Table 2, as NOAA's 37 constituents have it.
+@pytest.mark.parametrize(
+    ("name", "speed"),
+    [("M2", 28.9841042), ("K1", 15.0410686), ("O1", 13.9430356), ("N2", 28.4397296)],
+)
+def test_speeds_of_schureman(name: str, speed: float) -> None:
+    assert constituent(name).speed_deg_per_h == pytest.approx(speed, abs=1.1e-7)
+
+
+# The other spellings of NOAA, of TICON-4 and of the Rijkswaterstaat.
+@pytest.mark.parametrize(
+    ("other", "name"),
+    [
+        ("LAM2", "LAMBDA2"),
+        ("LABDA2", "LAMBDA2"),
+        ("RHO", "RHO1"),
+        ("EP2", "EPS2"),
+        ("SGM", "SIGMA1"),
+        ("MTM", "MFM"),
+        ("m2", "M2"),
+    ],
+)
+def test_other_spellings(other: str, name: str) -> None:
+    assert constituent(other) == constituent(name)
+
+
+def test_sa_is_the_suns_mean_longitude_without_its_perigee() -> None:
+    assert constituent("SA").turns == (0, 0, 1, 0, 0)
+
+
+def test_node_corrections_of_a_compound_add_and_multiply() -> None:
+    """IHO list, Annex B: u adds with the signs, f multiplies whatever they are."""
+    found = constituent("2MK3")  # 2 M2 - K1
+    assert found.factors == {"M2": 2, "K1": 1}
+    assert found.angles == {"xi": 4, "nu": -4, "nu1": 1}
+
+
+@pytest.mark.parametrize(
+    "name", ["", "M", "X2", "3L2X", "M2M", "99M2", "2", "((M2", "MZ4", "A0", "M1000", "3(SM)N2"]
+)
+def test_unknown_names_are_refused(name: str) -> None:
+    with pytest.raises(ValueError, match="not known"):
+        constituent(name)
