@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import importlib
 import json
+import os
 import pkgutil
 import re
 import subprocess
@@ -168,6 +169,7 @@ def test_vet_as_json_imports_neither_map_nor_tables(tmp_path: Path) -> None:
     run = subprocess.run(
         [sys.executable, "-c", code, *arguments],
         cwd=tmp_path,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
         capture_output=True,
         text=True,
         check=False,

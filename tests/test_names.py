@@ -17,7 +17,7 @@ import pytest
 import routecheck
 import routecheck.nav
 
-UNITS = {"m", "m2", "nmi", "kn", "s", "h", "min", "deg", "rad", "px"}
+UNITS = {"m", "m2", "nmi", "kn", "s", "h", "min", "deg", "rad", "century", "px"}
 # Numbers without a unit, and vectors of the plane whose unit stands in the docstring.
 WITHOUT_UNIT = {
     "share",  # a part of one
@@ -26,6 +26,8 @@ WITHOUT_UNIT = {
     "row",
     "column",
     "slope",
+    "sign",
+    "sine",
 }
 
 
