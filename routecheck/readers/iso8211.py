@@ -237,4 +237,4 @@ def _product(head: bytes, forms: Mapping[str, Form]) -> str:
     named = re.search(rb"S-1(?!00)\d\d", head)
     if named:
         return named.group(0).decode()
-    return "an exchange catalogue" if "CATD" in forms else "not S-57"
+    return "an exchange catalogue" if "CATD" in forms else "an ISO 8211 file of another kind"

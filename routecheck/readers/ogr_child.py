@@ -40,6 +40,9 @@ def main() -> None:
         package = types.ModuleType(name)
         package.__path__ = [place]
         sys.modules[name] = package
+    import pyogrio.util
+
+    pyogrio.util.vsi_path = str  # a path is a path, also with "!" or "zip:" in it
     from routecheck.readers.ogr_cell import read_cell
     from routecheck.readers.ogr_layers import read_layers
     from routecheck.readers.ogr_tables import Blob

@@ -36,7 +36,7 @@ def report(answer: ogr.Answer, draft: Draft) -> Callable[[Draft], None]:
         elif _UPDATE.search(text):
             draft.problem(f"an update was not applied as a whole; GDAL: {text}", "update")
         else:
-            draft.problem(f"GDAL: {text}")
+            draft.problem(f"GDAL: {text}", "GDAL")
 
     def on_objects(draft: Draft) -> None:
         for foid, text in single:

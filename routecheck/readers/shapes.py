@@ -42,13 +42,14 @@ def shapes_of(
     """
     raw = np.empty(len(wkb), dtype=object)
     raw[:] = wkb
-    shapes, flaws = _parsed(raw)
-    if move is not None:
-        shapes = move(shapes)
-        _moved_bounds(shapes, flaws)
-    flaws += _missing(shapes)
-    flaws += _off_the_earth(shapes)
-    flaws += _mended(shapes, {flaw.row for flaw in flaws})
+    with np.errstate(invalid="ignore"):
+        shapes, flaws = _parsed(raw)
+        if move is not None:
+            shapes = move(shapes)
+            _moved_bounds(shapes, flaws)
+        flaws += _missing(shapes, {flaw.row for flaw in flaws})
+        flaws += _off_the_earth(shapes)
+        flaws += _mended(shapes, {flaw.row for flaw in flaws})
     return shapes, sorted(flaws, key=lambda flaw: flaw.row)
 
 
@@ -94,13 +95,14 @@ def _parsed(raw: Shapes) -> tuple[Shapes, list[Flaw]]:
     return shapes, flaws
 
 
-def _missing(shapes: Shapes) -> list[Flaw]:
+def _missing(shapes: Shapes, told: set[int]) -> list[Flaw]:
     """Rows without geometry; empty ones become None too."""
     gone = shapely.is_missing(shapes) | shapely.is_empty(shapes)
     shapes[gone] = None
     return [
         Flaw(row=int(row), wrong="it has no place", bounds=None, lost=True, missing=True)
         for row in np.flatnonzero(gone)
+        if int(row) not in told
     ]
 
 
@@ -108,8 +110,7 @@ def _off_the_earth(shapes: Shapes) -> list[Flaw]:
     """Rows with coordinates that are no position, or a side that goes half round the earth."""
     flaws = []
     points, rows = shapely.get_coordinates(shapes, return_index=True)
-    with np.errstate(invalid="ignore"):
-        off = ~((np.abs(points[:, 0]) <= 180.0) & (np.abs(points[:, 1]) <= 90.0))
+    off = ~((np.abs(points[:, 0]) <= 180.0) & (np.abs(points[:, 1]) <= 90.0))
     for row in np.unique(rows[off]):
         wrong = "it lies outside ±180° of longitude or ±90° of latitude"
         flaws.append(Flaw(row=int(row), wrong=wrong, bounds=None, lost=True))

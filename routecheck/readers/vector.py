@@ -95,7 +95,7 @@ class VectorJob:
         )
         for text in answer.said:
             if not any(known in text for known in _SAID_OTHERWISE):
-                draft.problem(f"GDAL: {text}")
+                draft.problem(f"GDAL: {text}", "GDAL")
         read = known = 0
         for table in answer.tables:
             if table.stated >= 0 and table.stated != table.rows:
