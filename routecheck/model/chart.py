@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from routecheck.model.areas import Area
 from routecheck.model.objects import (
     BuoyageZone,
     Charted,
@@ -76,6 +77,7 @@ class Chart:
     spans: tuple[Span, ...] = ()
     marks: tuple[Mark, ...] = ()
     unsurveyed: tuple[Unsurveyed, ...] = ()
+    areas: tuple[Area, ...] = ()
     unknown: tuple[UnknownObject, ...] = ()
     quality_zones: tuple[QualityZone, ...] = ()
     buoyage_zones: tuple[BuoyageZone, ...] = ()
@@ -99,6 +101,7 @@ class Chart:
             *self.spans,
             *self.marks,
             *self.unsurveyed,
+            *self.areas,
             *self.unknown,
         )
 

@@ -12,6 +12,7 @@ from typing import Generic, TypeVar
 import numpy as np
 from numpy.typing import NDArray
 
+from routecheck.model.areas import Area
 from routecheck.model.chart import Problem
 from routecheck.model.finite import refuse_not_finite
 from routecheck.model.objects import (
@@ -21,6 +22,7 @@ from routecheck.model.objects import (
     Solid,
     Span,
     UnknownObject,
+    Unsurveyed,
 )
 from routecheck.model.passes import MarkPass
 from routecheck.model.route import Leg
@@ -54,6 +56,19 @@ class Place:
         refuse_not_finite(self)
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class TrackRun:
+    """A part of the track on one course inside an area or along a line; of no length where the
+    track only touches the area or crosses the line."""
+
+    along_from_m: float
+    along_to_m: float
+    course_deg: float
+
+    def __post_init__(self) -> None:
+        refuse_not_finite(self)
+
+
 Thing = TypeVar("Thing", bound=Charted)
 
 
@@ -71,6 +86,10 @@ class Met(Generic[Thing]):
     """For a danger: what its depth is measured from."""
     shift_m: float = 0.0
     """For a danger: what brings its depth, and `area_depth_m`, to `datum`."""
+    runs: tuple[TrackRun, ...] = ()
+    """For an area or line: the parts of the track in it, in order along the leg."""
+    course_deg: float | None = None
+    """For an area or line: the course of the track where it is nearest."""
 
 
 class DepthFrom(StrEnum):
@@ -219,6 +238,8 @@ class LegView:
     dangers: tuple[Met[Danger], ...] = ()
     solids: tuple[Met[Solid], ...] = ()
     spans: tuple[Met[Span], ...] = ()
+    areas: tuple[Met[Area], ...] = ()
+    unsurveyed: tuple[Met[Unsurveyed], ...] = ()
     unknown: tuple[Met[UnknownObject], ...] = ()
     marks: tuple[MarkPass, ...] = ()
     """Passes that belong to this leg."""

@@ -9,6 +9,7 @@ from typing import TypeVar
 import numpy as np
 import shapely
 
+from routecheck.model.areas import Area
 from routecheck.model.objects import (
     Charted,
     Contour,
@@ -18,6 +19,7 @@ from routecheck.model.objects import (
     Sounding,
     Span,
     UnknownObject,
+    Unsurveyed,
 )
 from routecheck.model.source import Quality
 from routecheck.model.view import DepthFrom, DepthMet, Met, Place, Thing, Touch
@@ -33,6 +35,8 @@ class Meetings:
     dangers: dict[str, Met[Danger]] = field(default_factory=dict)
     solids: dict[str, Met[Solid]] = field(default_factory=dict)
     spans: dict[str, Met[Span]] = field(default_factory=dict)
+    areas: dict[str, Met[Area]] = field(default_factory=dict)
+    unsurveyed: dict[str, Met[Unsurveyed]] = field(default_factory=dict)
     unknown: dict[str, Met[UnknownObject]] = field(default_factory=dict)
 
 
@@ -40,13 +44,14 @@ def meet_chart(plane: ChunkPlane, local: LocalChart, into: Meetings) -> None:
     """Add all that one chart holds in a chunk's corridor or in its objects' position belts."""
     _meet_depths(plane, local, into)
     _meet_things(plane, local, Danger, into.dangers, _danger_belt)
-    own = _own_belt(local)
+    own = own_belt(local)
     _meet_things(plane, local, Solid, into.solids, own)
     _meet_things(plane, local, Span, into.spans, own)
+    _meet_things(plane, local, Unsurveyed, into.unsurveyed, own)
     _meet_things(plane, local, UnknownObject, into.unknown, own)
 
 
-def _effective(local: LocalChart, kinds: tuple[type[Charted], ...]) -> tuple[list[Charted], Shapes]:
+def effective(local: LocalChart, kinds: tuple[type[Charted], ...]) -> tuple[list[Charted], Shapes]:
     """Objects of some kinds and their shapes, without what a better chart covers."""
     objects, shapes = [], []
     for thing, shape in zip(local.near.objects, local.near.shapes, strict=True):
@@ -61,7 +66,7 @@ def _effective(local: LocalChart, kinds: tuple[type[Charted], ...]) -> tuple[lis
 
 
 def _meet_depths(plane: ChunkPlane, local: LocalChart, into: Meetings) -> None:
-    objects, shapes = _effective(local, (DepthArea, Contour, Sounding))
+    objects, shapes = effective(local, (DepthArea, Contour, Sounding))
     kept = [i for i, o in enumerate(objects) if getattr(o, "charted_depth_m", None) is not None]
     pieces, qualities, of_kept = split(shapes[kept], local.qualities, local.source.quality)
     pieces, datums, of_piece = split(pieces, local.datums, local.source.datum)
@@ -99,7 +104,7 @@ def _meet_depths(plane: ChunkPlane, local: LocalChart, into: Meetings) -> None:
         before = into.depths.get(key)
         if before is not None:
             both = shapely.union(shapely.from_wkb(before.reach_wkb), reach)
-            met = replace(met, place=_joined(before.place, place), reach_wkb=shapely.to_wkb(both))
+            met = replace(met, place=joined(before.place, place), reach_wkb=shapely.to_wkb(both))
         into.depths[key] = met
 
 
@@ -122,7 +127,9 @@ def _danger_belt(thing: Charted, quality: Quality) -> float:
     return _belt_m(thing, quality, getattr(thing, "charted_depth_m", None) or 0.0)
 
 
-def _own_belt(local: LocalChart) -> Belt:
+def own_belt(local: LocalChart) -> Belt:
+    """For what stands or is drawn: its own accuracy, else 0.5 mm at the chart's scale."""
+
     def belt_m(thing: Charted, _quality: Quality) -> float:
         if thing.position_uncertainty_m is not None:
             return thing.position_uncertainty_m
@@ -141,7 +148,7 @@ def _meet_things(
     into: dict[str, Met[Thing]],
     belt: Belt,
 ) -> None:
-    objects, shapes = _effective(local, (kind,))
+    objects, shapes = effective(local, (kind,))
     pieces, qualities, origins = split(shapes, local.qualities, local.source.quality)
     if not len(pieces):
         return
@@ -164,7 +171,7 @@ def _meet_things(
             )
         before = into.get(thing.key)
         if before is not None:
-            met = replace(met, place=_joined(before.place, place))
+            met = replace(met, place=joined(before.place, place))
         into[thing.key] = met
 
 
@@ -186,7 +193,7 @@ def _area_depth_m(local: LocalChart, danger: Danger) -> float | None:
     return min(depths) if depths else None
 
 
-def _joined(one: Place, other: Place) -> Place:
+def joined(one: Place, other: Place) -> Place:
     """One place for an object met in two chunks: the nearer point, the whole reach along."""
     nearer = min(
         (one, other), key=lambda p: (p.touch is not Touch.CORRIDOR, abs(p.cross_m), p.along_m)

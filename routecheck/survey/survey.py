@@ -25,6 +25,7 @@ from routecheck.survey.cover import Pieces, cover_chunk
 from routecheck.survey.disagree import Comparison, compare
 from routecheck.survey.local import LocalChart, local_charts
 from routecheck.survey.meet import Meetings, depths_in_order, in_order, meet_chart
+from routecheck.survey.meet_areas import meet_areas
 from routecheck.survey.overlay import union
 from routecheck.survey.passes import mark_passes
 from routecheck.survey.plane import ChunkPlane
@@ -83,6 +84,7 @@ def _view(
         locals_ = local_charts(plane, indexes, settings)
         for local in locals_:
             meet_chart(plane, local, met)
+            meet_areas(plane, local, met.areas)
         _mark_covered(plane, locals_, leg_grids, covered)
         cover_chunk(plane, locals_, [grid_cover(plane, g) for g in leg_grids], pieces)
         compare(plane, locals_, leg_grids, comparison)
@@ -105,6 +107,8 @@ def _view(
         dangers=in_order(met.dangers),
         solids=in_order(met.solids),
         spans=in_order(met.spans),
+        areas=in_order(met.areas),
+        unsurveyed=in_order(met.unsurveyed),
         unknown=in_order(met.unknown),
         marks=passes,
         gaps=tuple(sorted(pieces.gaps.values(), key=lambda g: (g.along_from_m, g.layer, g.why))),
