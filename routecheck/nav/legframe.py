@@ -61,29 +61,9 @@ class LegFrame:
 
     def to_frame(self, lon_deg: ArrayLike, lat_deg: ArrayLike) -> tuple[Floats, Floats]:
         """(along_m, cross_m) of positions, any shape; also beyond the leg's ends."""
-        lat = np.asarray(lat_deg, dtype=float)
-        east_rad = np.radians(wrap180_deg(np.asarray(lon_deg, dtype=float) - self.start_lon_deg))
-        start_iso_rad = float(isometric_latitude_rad(self.start_lat_deg))
-        north_rad = isometric_latitude_rad(lat) - start_iso_rad
-        course_rad = np.radians(self.course_deg)
-        sine, cosine = np.sin(course_rad), np.cos(course_rad)
-        along_rad = east_rad * sine + north_rad * cosine
-        cross_rad = east_rad * cosine - north_rad * sine
-        middle = lat
-        for _ in range(2):
-            cross_m = cross_rad * parallel_radius_m(middle)
-            foot = lat + np.degrees(cross_m * sine / meridian_radius_m(middle))
-            foot = np.clip(foot, -89.999, 89.999)
-            middle = (lat + foot) / 2.0
-        foot_iso_rad = isometric_latitude_rad(foot) - start_iso_rad
-        near = np.abs(foot_iso_rad) < 1e-6
-        northing_m = meridian_distance_m(foot) - float(meridian_distance_m(self.start_lat_deg))
-        unit_m = np.where(
-            near,
-            parallel_radius_m((foot + self.start_lat_deg) / 2.0),
-            northing_m / np.where(near, 1.0, foot_iso_rad),
+        return along_cross(
+            self.start_lon_deg, self.start_lat_deg, self.course_deg, lon_deg, lat_deg
         )
-        return np.asarray(along_rad * unit_m), np.asarray(cross_m)
 
     def from_frame(self, along_m: ArrayLike, cross_m: ArrayLike) -> tuple[Floats, Floats]:
         """(longitude, latitude) of points of the plane. Shapes broadcast."""
@@ -94,3 +74,37 @@ class LegFrame:
             self.start_lon_deg, self.start_lat_deg, self.end_lon_deg, self.end_lat_deg, along
         )
         return offset_positions(lon, lat, self.course_deg + 90.0, cross)
+
+
+def along_cross(
+    start_lon_deg: ArrayLike,
+    start_lat_deg: ArrayLike,
+    course_deg: ArrayLike,
+    lon_deg: ArrayLike,
+    lat_deg: ArrayLike,
+) -> tuple[Floats, Floats]:
+    """(along_m, cross_m) of positions in the planes of rhumb lines. Shapes broadcast."""
+    lat = np.asarray(lat_deg, dtype=float)
+    start_lat = np.asarray(start_lat_deg, dtype=float)
+    east_rad = np.radians(wrap180_deg(np.asarray(lon_deg, dtype=float) - np.asarray(start_lon_deg)))
+    start_iso_rad = isometric_latitude_rad(start_lat)
+    north_rad = isometric_latitude_rad(lat) - start_iso_rad
+    course_rad = np.radians(course_deg)
+    sine, cosine = np.sin(course_rad), np.cos(course_rad)
+    along_rad = east_rad * sine + north_rad * cosine
+    cross_rad = east_rad * cosine - north_rad * sine
+    middle = lat
+    for _ in range(2):
+        cross_m = cross_rad * parallel_radius_m(middle)
+        foot = lat + np.degrees(cross_m * sine / meridian_radius_m(middle))
+        foot = np.clip(foot, -89.999, 89.999)
+        middle = (lat + foot) / 2.0
+    foot_iso_rad = isometric_latitude_rad(foot) - start_iso_rad
+    near = np.abs(foot_iso_rad) < 1e-6
+    northing_m = meridian_distance_m(foot) - meridian_distance_m(start_lat)
+    unit_m = np.where(
+        near,
+        parallel_radius_m((foot + start_lat) / 2.0),
+        northing_m / np.where(near, 1.0, foot_iso_rad),
+    )
+    return np.asarray(along_rad * unit_m), np.asarray(cross_m)

@@ -14,19 +14,24 @@ import numpy as np
 
 from routecheck.model.objects import MarkKind
 from routecheck.model.passes import Ground, GroundKind, Sense
-from routecheck.nav.angles import wrap360_deg
+from routecheck.nav.angles import wrap180_deg, wrap360_deg
 from routecheck.nav.buoyage import pair_direction_deg, sense_of_course
-from routecheck.survey.markset import MarkSet, nearby, offset_m
-from routecheck.survey.marktrack import Piece
+from routecheck.survey.markset import MarkSet, distance_m, nearby, offset_m
+from routecheck.survey.marktrack import MarkTrack
+from routecheck.survey.minima import Near
 from routecheck.survey.runs import Runs
 from routecheck.units import METRES_PER_NMI
 
+_FACES = {
+    MarkKind.PORT_HAND: MarkKind.STARBOARD_HAND,
+    MarkKind.STARBOARD_HAND: MarkKind.PORT_HAND,
+}
 WIDEST_M = METRES_PER_NMI
 _NUMBERS_APART = 3
 """Two marks of a gate that have numbers stand no further apart in number than this."""
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
+@dataclass(frozen=True, kw_only=True, slots=True, order=True)
 class Pair:
     """A facing pair: indices of its marks, and its direction of buoyage."""
 
@@ -72,12 +77,10 @@ def facing_pairs(
     marks: MarkSet, kinds: Mapping[int, MarkKind], wanted: Sequence[int], runs: Runs
 ) -> dict[int, Pair]:
     """The pairs of the wanted marks, by mark. `kinds` holds the hands of all lateral marks."""
-    hands = (MarkKind.PORT_HAND, MarkKind.STARBOARD_HAND)
-    laterals = [index for index, kind in kinds.items() if kind in hands]
-    asked = [index for index in wanted if kinds.get(index) in hands]
-    nearest = _nearest(marks, kinds, asked, laterals)
+    asked = [index for index in wanted if kinds.get(index) in _FACES]
+    nearest = _nearest(marks, kinds, asked)
     again = sorted({there for there, _ in nearest.values()} - set(asked))
-    nearest |= _nearest(marks, kinds, again, laterals)
+    nearest |= _nearest(marks, kinds, again)
     made: dict[int, Pair] = {}
     for here in asked:
         there, width_m = nearest.get(here, (-1, 0.0))
@@ -109,74 +112,71 @@ def _one_channel(runs: Runs, first: int, second: int) -> bool:
 
 
 def _nearest(
-    marks: MarkSet,
-    kinds: Mapping[int, MarkKind],
-    asked: Sequence[int],
-    laterals: Sequence[int],
+    marks: MarkSet, kinds: Mapping[int, MarkKind], asked: Sequence[int]
 ) -> dict[int, tuple[int, float]]:
     """(nearest mark of the other hand, its distance) of each asked mark that has one."""
-    if not asked or not laterals:
-        return {}
-    mine, others = np.asarray(asked), np.asarray(laterals)
-    pairs = nearby(
-        marks.lon_deg[mine],
-        marks.lat_deg[mine],
-        marks.lon_deg[others],
-        marks.lat_deg[others],
-        WIDEST_M,
-    )
-    best: dict[int, tuple[int, float]] = {}
+    mine = np.asarray(asked, dtype=np.intp)
+    lon, lat = marks.lon_deg, marks.lat_deg
     facing = [
-        (int(mine[i]), int(others[j]))
-        for i, j in pairs
-        if kinds[int(mine[i])] is not kinds[int(others[j])]
+        (asked[i], there)
+        for i, there in nearby(lon[mine], lat[mine], lon, lat, WIDEST_M, marks.tree)
+        if kinds.get(there) is _FACES[kinds[asked[i]]]
     ]
     if not facing:
         return {}
-    here, there = (np.asarray(side) for side in zip(*facing, strict=True))
-    apart = np.hypot(
-        *offset_m(
-            marks.lon_deg[here], marks.lat_deg[here], marks.lon_deg[there], marks.lat_deg[there]
-        )
-    )
-    for first, second, apart_m in zip(here.tolist(), there.tolist(), apart.tolist(), strict=True):
-        if first not in best or (apart_m, second) < (best[first][1], best[first][0]):
-            best[first] = second, apart_m
+    one, other = (np.asarray(side) for side in zip(*facing, strict=True))
+    apart = distance_m(lon[one], lat[one], lon[other], lat[other]).tolist()
+    best: dict[int, tuple[int, float]] = {}
+    for (here, there), apart_m in zip(facing, apart, strict=True):
+        if here not in best or (apart_m, there) < (best[here][1], best[here][0]):
+            best[here] = there, apart_m
     return best
 
 
 def crossings(
-    track: Sequence[Piece], marks: MarkSet, pair: Pair, pieces: Sequence[int]
-) -> list[Crossing]:
-    """All crossings of a pair's prolonged line by the given pieces of the track, in order."""
-    both = [pair.port_hand, pair.starboard_hand]
-    lon, lat = marks.lon_deg[both], marks.lat_deg[both]
-    made: list[Crossing] = []
-    for number in pieces:
-        piece = track[number]
-        along, cross = piece.frame.to_frame(lon, lat)
-        step_m = float(cross[1] - cross[0])
-        if step_m == 0.0:
-            continue
-        share = float(-cross[0]) / step_m
-        at_m = float(along[0] + share * (along[1] - along[0]))
-        length_m = piece.frame.length_m
-        last = number + 1 == len(track)
-        on_piece = 0.0 <= at_m < length_m or (last and at_m == length_m)
-        if not (-1.0 <= share <= 2.0 and on_piece):
-            continue
-        where_lon, where_lat = piece.frame.from_frame(at_m, 0.0)
-        made.append(
+    track: MarkTrack, near: Near, marks: MarkSet, pairs: Sequence[Pair]
+) -> dict[Pair, list[Crossing]]:
+    """All crossings of the prolonged line of each pair, in order along the track.
+
+    Looked for on the lines of the track that come near one of the two marks.
+    """
+    found: dict[Pair, list[Crossing]] = {pair: [] for pair in pairs}
+    beside = [
+        np.unique(
+            np.concatenate([near.line[near.of(p.port_hand)], near.line[near.of(p.starboard_hand)]])
+        )
+        for p in pairs
+    ]
+    if not beside:
+        return found
+    line = np.concatenate(beside)
+    of = np.repeat(np.arange(len(pairs)), [len(lines) for lines in beside])
+    port = np.array([p.port_hand for p in pairs])[of]
+    starboard = np.array([p.starboard_hand for p in pairs])[of]
+    along1, cross1 = track.to_plane(line, marks.lon_deg[port], marks.lat_deg[port])
+    along2, cross2 = track.to_plane(line, marks.lon_deg[starboard], marks.lat_deg[starboard])
+    step = cross2 - cross1
+    parallel = step == 0.0
+    share = -cross1 / np.where(parallel, 1.0, step)
+    at = along1 + share * (along2 - along1)
+    on_line = (at >= track.begin_m[line]) & (at < track.end_m[line])
+    on_line |= (line == len(track) - 1) & (at == track.end_m[line])
+    hits = np.flatnonzero(on_line & ~parallel & (share >= -1.0) & (share <= 2.0))
+    lon, lat = track.lines.positions(line[hits], at[hits])
+    route_m = track.route_along_m(line[hits], at[hits])
+    for k, hit in enumerate(hits):
+        pair = pairs[of[hit]]
+        found[pair].append(
             Crossing(
                 pair=pair,
-                share=share,
-                route_along_m=piece.route_along_m(at_m),
-                course_deg=piece.frame.course_deg,
-                lon_deg=float(where_lon),
-                lat_deg=float(where_lat),
+                share=float(share[hit]),
+                route_along_m=float(route_m[k]),
+                course_deg=float(track.lines.course_deg[line[hit]]),
+                lon_deg=float(wrap180_deg(lon[k])),
+                lat_deg=float(lat[k]),
             )
         )
-    return made
+    return found
 
 
 def ground(crossing: Crossing, names: tuple[str, str]) -> Ground | None:

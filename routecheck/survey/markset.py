@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 import shapely
@@ -26,7 +27,7 @@ FLOATING_M = 20.0
 """Least position uncertainty of a floating mark (IHO S-44 ed. 6, table 2, order 2)."""
 
 
-@dataclass(frozen=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True, eq=False)
 class MarkSet:
     """Marks that count. Arrays have shape (n,), longitudes in [-180, 180)."""
 
@@ -34,6 +35,11 @@ class MarkSet:
     sources: tuple[Source, ...]
     lon_deg: Floats
     lat_deg: Floats
+
+    @cached_property
+    def tree(self) -> shapely.STRtree:
+        """Index of the places."""
+        return point_tree(self.lon_deg, self.lat_deg)
 
     def uncertainty_m(self, index: int) -> float:
         """How far off its charted place a mark may lie, metres."""
@@ -139,13 +145,19 @@ def _one_kind(first: MarkKind, second: MarkKind) -> bool:
 
 
 def nearby(
-    lon_deg: Floats, lat_deg: Floats, other_lon_deg: Floats, other_lat_deg: Floats, within_m: float
+    lon_deg: Floats,
+    lat_deg: Floats,
+    other_lon_deg: Floats,
+    other_lat_deg: Floats,
+    within_m: float,
+    other_tree: shapely.STRtree | None = None,
 ) -> list[tuple[int, int]]:
     """Pairs (i, j) of positions of the first and of the second set within a distance.
 
-    Longitudes in [-180, 180); neighbours across the antimeridian are found.
+    Longitudes in [-180, 180); neighbours across the antimeridian are found. `other_tree` is the
+    index of the second set, if there is one already.
     """
-    tree = shapely.STRtree(point_list(other_lon_deg, other_lat_deg))
+    tree = other_tree if other_tree is not None else point_tree(other_lon_deg, other_lat_deg)
     half_lat = np.degrees(within_m / meridian_radius_m(lat_deg)) * 1.01
     widest = np.minimum(np.abs(lat_deg) + half_lat, 89.9)
     half_lon = np.minimum(np.degrees(within_m / parallel_radius_m(widest)) * 1.01, 180.0)
@@ -169,11 +181,11 @@ def nearby(
     return found
 
 
-def point_list(lon_deg: Floats, lat_deg: Floats) -> list[shapely.Point]:
-    """Points of n positions."""
-    made = np.empty(len(lon_deg), dtype=object)
-    made[:] = shapely.points(np.column_stack([lon_deg, lat_deg]))
-    return list(made)
+def point_tree(lon_deg: Floats, lat_deg: Floats) -> shapely.STRtree:
+    """Index of n positions."""
+    points = np.empty(len(lon_deg), dtype=object)
+    points[:] = shapely.points(np.column_stack([lon_deg, lat_deg]))
+    return shapely.STRtree(list(points))
 
 
 def offset_m(

@@ -1,7 +1,7 @@
-"""The track as one chain of straight pieces, turns of a given radius included as chords.
+"""The whole track as one chain of rhumb lines, turns of a given radius included as chords.
 
 What is met along the whole track (marks) is looked for here, not leg by leg, so that nothing
-outside a bend is lost or met twice. Every piece belongs to one leg.
+outside a bend is lost or met twice. Every line of the chain belongs to one leg.
 """
 
 from __future__ import annotations
@@ -11,120 +11,186 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
+from numpy.typing import NDArray
 
-from routecheck.nav.angles import turn_deg
-from routecheck.nav.legframe import LegFrame
+from routecheck.model.route import LegLine
+from routecheck.nav.angles import Floats, turn_deg
+from routecheck.nav.legframe import along_cross
 from routecheck.nav.rhumb import offset_positions
 from routecheck.survey.corridors import LegCorridor
+from routecheck.survey.track import Lines
 
+Indexes = NDArray[np.intp]
 _CHORD_DEG = 5.0  # a chord of 5 degrees leaves its arc by 0.1 % of the radius
 _SHORTEST_M = 1e-3
 
 
-@dataclass(frozen=True, kw_only=True, slots=True)
-class Piece:
-    """A straight piece of the track and the stretch of its leg that it stands for."""
+@dataclass(frozen=True, kw_only=True, eq=False)
+class MarkTrack:
+    """n lines end to end; arrays have shape (n,). The track runs on each from `begin_m` to
+    `end_m` along it; there it stands for its leg from `leg_from_m` to `leg_to_m`."""
 
-    frame: LegFrame
-    leg: int
-    leg_from_m: float
-    leg_to_m: float
-    route_from_m: float
-    """Where it starts, metres from the start of the route."""
+    lines: Lines
+    begin_m: Floats
+    end_m: Floats
+    leg: NDArray[np.intp]
+    """Numbers of legs, from 1."""
+    leg_from_m: Floats
+    leg_to_m: Floats
+    route_from_m: Floats
+    """Where the track begins on each, metres from the start of the route."""
 
-    def leg_along_m(self, along_m: float) -> float:
-        """Distance along the leg of a distance along this piece, both from their starts."""
-        share = along_m / self.frame.length_m
-        return self.leg_from_m + share * (self.leg_to_m - self.leg_from_m)
+    def __len__(self) -> int:
+        return len(self.begin_m)
 
-    def route_along_m(self, along_m: float) -> float:
-        """Distance along the route of a distance along this piece."""
-        return self.route_from_m + self.leg_along_m(along_m) - self.leg_from_m
+    def to_plane(self, which: Indexes, lon_deg: Floats, lat_deg: Floats) -> tuple[Floats, Floats]:
+        """(along_m, cross_m) of positions (m,) in the planes of lines `which` (m,)."""
+        lines = self.lines
+        return along_cross(
+            lines.lon_deg[which], lines.lat_deg[which], lines.course_deg[which], lon_deg, lat_deg
+        )
+
+    def leg_along_m(self, which: Indexes, along_m: Floats) -> Floats:
+        """Distance along the leg of distances along lines, (m,)."""
+        length_m = self.end_m[which] - self.begin_m[which]
+        share = (along_m - self.begin_m[which]) / length_m
+        from_m = self.leg_from_m[which]
+        return np.asarray(from_m + share * (self.leg_to_m[which] - from_m))
+
+    def route_along_m(self, which: Indexes, along_m: Floats) -> Floats:
+        """Distance along the route of distances along lines, (m,)."""
+        on_leg_m = self.leg_along_m(which, along_m) - self.leg_from_m[which]
+        return np.asarray(self.route_from_m[which] + on_leg_m)
+
+    def place_at(self, route_along_m: float) -> tuple[float, float]:
+        """(longitude, latitude) at a distance from the route's start, clipped to the route."""
+        at = int(np.searchsorted(self.route_from_m, route_along_m, side="right")) - 1
+        at = max(at, 0)
+        length_m = float(self.leg_to_m[at] - self.leg_from_m[at])
+        share = min(max((route_along_m - float(self.route_from_m[at])) / length_m, 0.0), 1.0)
+        along_m = self.begin_m[at] + share * (self.end_m[at] - self.begin_m[at])
+        lon, lat = self.lines.positions(np.array([at]), np.array([along_m]))
+        return float(lon[0]), float(lat[0])
 
 
-def whole_track(route_corridors: Sequence[LegCorridor]) -> tuple[Piece, ...]:
-    """The pieces of the whole route, end to end."""
-    turns = [_turn(before, after) for before, after in pairwise(route_corridors)]
-    trims = [[0.0, 0.0] for _ in route_corridors]
-    for index, turn in enumerate(turns):
-        trims[index][1], trims[index + 1][0] = turn[0], turn[0]
+@dataclass(frozen=True, kw_only=True)
+class _Turn:
+    """A turn between two legs; all zero where it is made on the spot."""
+
+    turn_deg: float = 0.0
+    tangent_m: float = 0.0
+    radius_m: float = 0.0
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Some:
+    """Some of the lines, before they are joined."""
+
+    ends: Floats  # (n, 4): longitude and latitude of start and end
+    begin_end_m: Floats  # (n, 2)
+    leg_from_to_m: Floats  # (n, 2)
+    corridor: LegCorridor
+
+
+def mark_track(route_corridors: Sequence[LegCorridor]) -> MarkTrack:
+    """The lines of the whole route, end to end."""
+    turns = _turns(route_corridors)
+    parts: list[_Some] = []
     for index, corridor in enumerate(route_corridors):
-        if sum(trims[index]) > corridor.length_m:  # two arcs do not fit: turn on the spot
-            for at in (index - 1, index):
-                if 0 <= at < len(turns):
-                    turns[at] = (0.0, 0.0, 0.0)
-                    trims[at][1], trims[at + 1][0] = 0.0, 0.0
-    pieces: list[Piece] = []
-    for index, corridor in enumerate(route_corridors):
-        pieces += _straight(corridor, *trims[index])
-        if index < len(turns) and turns[index][0] > 0.0:
-            pieces += _arc(corridor, route_corridors[index + 1], *turns[index])
-    return tuple(pieces)
-
-
-def place_at(track: Sequence[Piece], route_along_m: float) -> tuple[float, float]:
-    """(longitude, latitude) at a distance from the route's start, clipped to the route."""
-    held = track[0]
-    for piece in track:
-        if piece.route_from_m > route_along_m:
-            break
-        held = piece
-    length_m = held.leg_to_m - held.leg_from_m
-    share = min(max((route_along_m - held.route_from_m) / length_m, 0.0), 1.0)
-    lon, lat = held.frame.from_frame(share * held.frame.length_m, 0.0)
-    return float(lon), float(lat)
-
-
-def _turn(before: LegCorridor, after: LegCorridor) -> tuple[float, float, float]:
-    """(tangent length, radius, turn) of the turn between two legs; zeros on the spot."""
-    turn = turn_deg(before.end_course_deg, after.course_deg)
-    radius_m = before.leg.end.turn_radius_m
-    if radius_m <= 0.0 or abs(turn) < 0.1:
-        return 0.0, 0.0, turn
-    half_tan = float(np.tan(np.radians(min(abs(turn), 179.0)) / 2.0))
-    # As for the corridor: the tangent points cannot lie beyond the far ends of the two legs.
-    radius_m = min(radius_m, min(before.length_m, after.length_m) / half_tan)
-    return radius_m * half_tan, radius_m, turn
-
-
-def _straight(corridor: LegCorridor, trim_start_m: float, trim_end_m: float) -> list[Piece]:
-    made = []
-    first_m, last_m = trim_start_m, corridor.length_m - trim_end_m
-    for chunk in corridor.chunks:
-        from_m = max(chunk.along_m, first_m)
-        to_m = min(chunk.along_m + chunk.frame.length_m, last_m)
-        if to_m - from_m < _SHORTEST_M < chunk.frame.length_m:
-            continue
-        frame = chunk.frame
-        if to_m - from_m < frame.length_m - 1e-9:
-            lon, lat = frame.from_frame(np.array([from_m, to_m]) - chunk.along_m, 0.0)
-            frame = LegFrame.between(float(lon[0]), float(lat[0]), float(lon[1]), float(lat[1]))
-        made.append(_piece(corridor, frame, from_m, to_m))
-    return made
-
-
-def _piece(corridor: LegCorridor, frame: LegFrame, from_m: float, to_m: float) -> Piece:
-    return Piece(
-        frame=frame,
-        leg=corridor.leg.number,
-        leg_from_m=from_m,
-        leg_to_m=to_m,
-        route_from_m=corridor.start_along_m + from_m,
+        before = turns[index - 1] if index else _Turn()
+        after = turns[index] if index < len(turns) else _Turn()
+        parts.append(_straight(corridor, before.tangent_m, after.tangent_m))
+        if after.tangent_m > 0.0:
+            parts += _arc(corridor, route_corridors[index + 1], after)
+    ends = np.concatenate([part.ends for part in parts])
+    spans = np.concatenate([part.begin_end_m for part in parts])
+    on_leg = np.concatenate([part.leg_from_to_m for part in parts])
+    count = [len(part.ends) for part in parts]
+    starts = np.repeat([part.corridor.start_along_m for part in parts], count)
+    lines = Lines.between(ends[:, 0], ends[:, 1], ends[:, 2], ends[:, 3])
+    # A whole line ends where it ends, to the last bit.
+    whole = np.abs(spans[:, 1] - lines.length_m) < 1e-6
+    return MarkTrack(
+        lines=lines,
+        begin_m=spans[:, 0],
+        end_m=np.where(whole, lines.length_m, spans[:, 1]),
+        leg=np.repeat([part.corridor.leg.number for part in parts], count),
+        leg_from_m=on_leg[:, 0],
+        leg_to_m=on_leg[:, 1],
+        route_from_m=starts + on_leg[:, 0],
     )
 
 
-def _arc(
-    before: LegCorridor, after: LegCorridor, tangent_m: float, radius_m: float, turn: float
-) -> list[Piece]:
+def _turns(route_corridors: Sequence[LegCorridor]) -> list[_Turn]:
+    made = [_turn(before, after) for before, after in pairwise(route_corridors)]
+    for index, corridor in enumerate(route_corridors):
+        beside = [at for at in (index - 1, index) if 0 <= at < len(made)]
+        if sum(made[at].tangent_m for at in beside) > corridor.length_m - _SHORTEST_M:
+            for at in beside:  # the arcs do not fit: turn on the spot
+                made[at] = _Turn()
+    return made
+
+
+def _turn(before: LegCorridor, after: LegCorridor) -> _Turn:
+    turn = turn_deg(before.end_course_deg, after.course_deg)
+    radius_m = before.leg.end.turn_radius_m
+    if radius_m <= 0.0 or abs(turn) < 0.1:
+        return _Turn()
+    half_tan = float(np.tan(np.radians(min(abs(turn), 179.0)) / 2.0))
+    # As for the corridor: the tangent points cannot lie beyond the far ends of the two legs.
+    radius_m = min(radius_m, min(before.length_m, after.length_m) / half_tan)
+    return _Turn(turn_deg=turn, tangent_m=radius_m * half_tan, radius_m=radius_m)
+
+
+def _straight(corridor: LegCorridor, trim_start_m: float, trim_end_m: float) -> _Some:
+    ends, spans, on_leg = [], [], []
+    first_m, last_m = trim_start_m, corridor.length_m - trim_end_m
+    for lon1, lat1, lon2, lat2, start_m, length_m in _rhumb_lines(corridor):
+        from_m, to_m = max(start_m, first_m), min(start_m + length_m, last_m)
+        if to_m - from_m >= min(_SHORTEST_M, length_m):
+            ends.append((lon1, lat1, lon2, lat2))
+            spans.append((from_m - start_m, to_m - start_m))
+            on_leg.append((from_m, to_m))
+    return _Some(
+        ends=np.array(ends, dtype=float).reshape(-1, 4),
+        begin_end_m=np.array(spans, dtype=float).reshape(-1, 2),
+        leg_from_to_m=np.array(on_leg, dtype=float).reshape(-1, 2),
+        corridor=corridor,
+    )
+
+
+def _rhumb_lines(
+    corridor: LegCorridor,
+) -> list[tuple[float, float, float, float, float, float]]:
+    """Start, end, distance from the leg's start and length of the lines that a leg is made of."""
+    leg = corridor.leg
+    if leg.line is LegLine.RHUMB:
+        start, end = leg.start, leg.end
+        return [(start.lon_deg, start.lat_deg, end.lon_deg, end.lat_deg, 0.0, corridor.length_m)]
+    return [
+        (
+            chunk.frame.start_lon_deg,
+            chunk.frame.start_lat_deg,
+            chunk.frame.end_lon_deg,
+            chunk.frame.end_lat_deg,
+            chunk.along_m,
+            chunk.frame.length_m,
+        )
+        for chunk in corridor.chunks
+    ]
+
+
+def _arc(before: LegCorridor, after: LegCorridor, turn: _Turn) -> list[_Some]:
     """The arc's chords; the first half belongs to the leg before, the second to the one after."""
-    half = max(1, int(np.ceil(abs(turn) / 2.0 / _CHORD_DEG)))
-    side = 1.0 if turn >= 0.0 else -1.0
+    half = max(1, int(np.ceil(abs(turn.turn_deg) / 2.0 / _CHORD_DEG)))
+    side = 1.0 if turn.turn_deg >= 0.0 else -1.0
     in_deg = before.end_course_deg
-    centre_rad = np.radians(in_deg + side * 90.0 + turn / 2.0)
-    centre_m = radius_m / np.cos(np.radians(turn / 2.0))
-    bearing_rad = np.radians(in_deg - side * 90.0 + turn * np.arange(2 * half + 1) / (2 * half))
-    east_m = centre_m * np.sin(centre_rad) + radius_m * np.sin(bearing_rad)
-    north_m = centre_m * np.cos(centre_rad) + radius_m * np.cos(bearing_rad)
+    centre_rad = np.radians(in_deg + side * 90.0 + turn.turn_deg / 2.0)
+    centre_m = turn.radius_m / np.cos(np.radians(turn.turn_deg / 2.0))
+    swept = turn.turn_deg * np.arange(2 * half + 1) / (2 * half)
+    bearing_rad = np.radians(in_deg - side * 90.0 + swept)
+    east_m = centre_m * np.sin(centre_rad) + turn.radius_m * np.sin(bearing_rad)
+    north_m = centre_m * np.cos(centre_rad) + turn.radius_m * np.cos(bearing_rad)
     corner = before.leg.end
     lon, lat = offset_positions(
         corner.lon_deg,
@@ -132,14 +198,17 @@ def _arc(
         np.degrees(np.arctan2(east_m, north_m)),
         np.hypot(east_m, north_m),
     )
-    made = []
-    step_m = tangent_m / half
-    for k in range(2 * half):
-        frame = LegFrame.between(float(lon[k]), float(lat[k]), float(lon[k + 1]), float(lat[k + 1]))
-        if k < half:
-            from_m = before.length_m - tangent_m + k * step_m
-            made.append(_piece(before, frame, from_m, from_m + step_m))
-        else:
-            from_m = (k - half) * step_m
-            made.append(_piece(after, frame, from_m, from_m + step_m))
-    return made
+    ends = np.stack([lon[:-1], lat[:-1], lon[1:], lat[1:]], axis=1)
+    length_m = Lines.between(*ends.T).length_m
+    steps = turn.tangent_m / half * np.arange(half + 1)
+    on_leg = np.stack([steps[:-1], steps[1:]], axis=1)
+    spans = np.stack([np.zeros_like(length_m), length_m], axis=1)
+    return [
+        _Some(
+            ends=ends[:half],
+            begin_end_m=spans[:half],
+            leg_from_to_m=before.length_m - turn.tangent_m + on_leg,
+            corridor=before,
+        ),
+        _Some(ends=ends[half:], begin_end_m=spans[half:], leg_from_to_m=on_leg, corridor=after),
+    ]

@@ -6,21 +6,21 @@ waypoint itself, once, and belongs to the leg before it.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import groupby
 
 import numpy as np
 import shapely
 
-from routecheck.nav.angles import Floats, turn_deg, wrap180_deg, wrap360_deg
+from routecheck.nav.angles import Floats, wrap180_deg, wrap360_deg
 from routecheck.nav.ellipsoid import meridian_radius_m, parallel_radius_m
-from routecheck.nav.legframe import LegFrame
-from routecheck.survey.markset import point_list
-from routecheck.survey.marktrack import Piece
+from routecheck.survey.markset import MarkSet
+from routecheck.survey.marktrack import Indexes, MarkTrack
+from routecheck.units import METRES_PER_NMI
 
 _BACK_DEG = 179.9
 """A turn this sharp is a turning back: the mark ahead of it is not passed."""
+_BOX_M = 5.0 * METRES_PER_NMI
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -28,14 +28,16 @@ class Minimum:
     """The track at its nearest to a mark. `cross_m` is signed, its size the distance."""
 
     mark: int
-    piece: int
+    line: int
+    along_m: float
+    """Along the line of the track."""
     leg: int
     leg_along_m: float
     route_along_m: float
     cross_m: float
     course_deg: float
-    lon_deg: float
-    lat_deg: float
+    bearing_deg: float
+    """True bearing of this point of the track from the mark."""
     passed: bool
     """False where the mark lies off an end of the track, more ahead or astern than abeam."""
 
@@ -45,174 +47,168 @@ class Minimum:
         return abs(self.cross_m)
 
 
-@dataclass(frozen=True, slots=True)
-class _Near:
-    """A piece near a mark: the mark's place in the piece's plane."""
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Near:
+    """Every line of the track and mark that come within reach of each other, by mark and line;
+    arrays (n,). `along_m` and `cross_m` are the mark's in the line's plane."""
 
-    mark: int
-    piece: int
-    along_m: float
-    cross_m: float
+    mark: Indexes
+    line: Indexes
+    along_m: Floats
+    cross_m: Floats
+
+    def of(self, mark: int) -> slice:
+        """Where the entries of one mark stand."""
+        first, last = np.searchsorted(self.mark, [mark, mark + 1])
+        return slice(int(first), int(last))
+
+
+def near_lines(track: MarkTrack, held: MarkSet, reach_m: float) -> Near:
+    """What marks come within `reach_m` of which lines of the track."""
+    lon_deg, lat_deg = held.lon_deg, held.lat_deg
+    of_box, boxes = _boxes(track, reach_m)
+    box, marks = held.tree.query(boxes)
+    pairs = np.unique(np.stack([marks, of_box[box]], axis=1), axis=0)
+    marks, lines = pairs[:, 0], pairs[:, 1]
+    along, cross = track.to_plane(lines, lon_deg[marks], lat_deg[marks])
+    over = along - np.clip(along, track.begin_m[lines], track.end_m[lines])
+    keep = np.hypot(over, cross) <= reach_m + 1.0
+    return Near(mark=marks[keep], line=lines[keep], along_m=along[keep], cross_m=cross[keep])
+
+
+def _boxes(track: MarkTrack, reach_m: float) -> tuple[Indexes, list[shapely.Polygon]]:
+    """(line, box) round short stretches of the track, longitudes brought near [-180, 180]."""
+    length_m = track.end_m - track.begin_m
+    count = np.maximum(1, np.ceil(length_m / _BOX_M)).astype(np.intp)
+    line = np.repeat(np.arange(len(track)), count)
+    number = np.arange(len(line)) - np.repeat(np.cumsum(count) - count, count)
+    step = (length_m / count)[line]
+    from_m = track.begin_m[line] + number * step
+    lon1, lat1 = track.lines.positions(line, from_m)
+    lon2, lat2 = track.lines.positions(line, from_m + step)
+    south, north = np.minimum(lat1, lat2), np.maximum(lat1, lat2)
+    margin = float(np.degrees(reach_m / meridian_radius_m(0.0))) * 1.01
+    steepest = np.minimum(np.maximum(np.abs(south), np.abs(north)) + margin, 89.9)
+    wide = np.minimum(np.degrees(reach_m / parallel_radius_m(steepest)) * 1.01, 180.0)
+    shift = wrap180_deg(lon1) - lon1
+    west = np.minimum(lon1, lon2) + shift - wide
+    east = np.maximum(lon1, lon2) + shift + wide
+    lines, boxes = [], []
+    for whole_turn in (-360.0, 0.0, 360.0):
+        held = np.flatnonzero((west + whole_turn <= 180.0) & (east + whole_turn >= -180.0))
+        lines.append(line[held])
+        boxes.append(
+            shapely.box(
+                west[held] + whole_turn,
+                south[held] - margin,
+                east[held] + whole_turn,
+                north[held] + margin,
+            )
+        )
+    return np.concatenate(lines), list(np.concatenate(boxes))
 
 
 def minima(
-    track: Sequence[Piece], lon_deg: Floats, lat_deg: Floats, reach_m: float, blur_m: Floats
-) -> tuple[dict[int, list[Minimum]], dict[int, list[int]]]:
-    """All minima within `reach_m` of n marks, and the pieces that come so near; both by mark.
+    track: MarkTrack, near: Near, reach_m: float, blur_m: Floats
+) -> dict[int, list[Minimum]]:
+    """All minima within `reach_m`, by mark and along the track.
 
-    `blur_m` (n,): two minima on one side of a mark between which the distance does not rise by
-    more than its position uncertainty cannot be told apart, and the nearer one stands.
+    `blur_m` (marks,): two minima on one side of a mark between which the distance does not rise
+    by more than its position uncertainty cannot be told apart, and the nearer one stands.
     """
-    found: dict[int, list[Minimum]] = {}
-    pieces: dict[int, list[int]] = {}
-    near = _near(track, lon_deg, lat_deg, reach_m)
-    for mark, held in groupby(near, key=lambda n: n.mark):
-        those = list(held)
-        by_piece = {n.piece: n for n in those}
-        raw = [m for n in those for m in _minimum(track, by_piece, n)]
-        within = [m for m in raw if m.distance_m <= reach_m]
-        within.sort(key=lambda m: m.route_along_m)
-        found[mark] = _told_apart(track, by_piece, within, float(blur_m[mark]))
-        pieces[mark] = [n.piece for n in those]
-    return found, pieces
+    found: dict[int, list[tuple[int, Minimum]]] = {}
+    for row, one in _raw(track, near):
+        if one.distance_m <= reach_m:
+            found.setdefault(one.mark, []).append((row, one))
+    rise = np.hypot(near.along_m - track.end_m[near.line], near.cross_m)
+    made: dict[int, list[Minimum]] = {}
+    for mark, those in found.items():
+        those.sort(key=lambda held: held[1].route_along_m)
+        made[mark] = _told_apart(near, rise, those, float(blur_m[mark]))
+    return made
 
 
-def _near(track: Sequence[Piece], lon_deg: Floats, lat_deg: Floats, reach_m: float) -> list[_Near]:
-    """Every piece and mark that come within reach of each other, by mark and piece."""
-    if not len(lon_deg):
-        return []
-    tree = shapely.STRtree(point_list(lon_deg, lat_deg))
-    pieces: list[int] = []
-    boxes: list[shapely.Polygon] = []
-    for number, piece in enumerate(track):
-        for box in _boxes(piece.frame, reach_m):
-            pieces.append(number)
-            boxes.append(box)
-    which, marks = tree.query(boxes)
-    pairs = sorted(set(zip(np.asarray(pieces)[which].tolist(), marks.tolist(), strict=True)))
-    made: list[_Near] = []
-    for number, held in groupby(pairs, key=lambda pair: pair[0]):
-        here = [mark for _, mark in held]
-        frame = track[number].frame
-        along, cross = frame.to_frame(lon_deg[here], lat_deg[here])
-        over = along - np.clip(along, 0.0, frame.length_m)
-        keep = np.hypot(over, cross) <= reach_m + 1.0
-        made += [
-            _Near(mark, number, float(a), float(c))
-            for mark, a, c, k in zip(here, along, cross, keep, strict=True)
-            if k
-        ]
-    return sorted(made, key=lambda n: (n.mark, n.piece))
-
-
-def _boxes(frame: LegFrame, reach_m: float) -> Iterator[shapely.Polygon]:
-    """Boxes round a piece whose longitudes overlap with [-180, 180]."""
-    south = min(frame.start_lat_deg, frame.end_lat_deg)
-    north = max(frame.start_lat_deg, frame.end_lat_deg)
-    margin = float(np.degrees(reach_m / meridian_radius_m(0.0))) * 1.01
-    steepest = min(max(abs(south), abs(north)) + margin, 89.9)
-    wide = min(float(np.degrees(reach_m / parallel_radius_m(steepest))) * 1.01, 180.0)
-    start = float(wrap180_deg(frame.start_lon_deg))
-    end = start + float(wrap180_deg(frame.end_lon_deg - frame.start_lon_deg))
-    west, east = min(start, end) - wide, max(start, end) + wide
-    for whole_turn in (-360.0, 0.0, 360.0):
-        if west + whole_turn <= 180.0 and east + whole_turn >= -180.0:
-            yield shapely.box(west + whole_turn, south - margin, east + whole_turn, north + margin)
-
-
-def _minimum(track: Sequence[Piece], by_piece: dict[int, _Near], near: _Near) -> Iterator[Minimum]:
-    frame = track[near.piece].frame
-    if 0.0 < near.along_m < frame.length_m:
-        yield _made(track, near, near.along_m, near.cross_m, frame.course_deg)
-    elif near.along_m >= frame.length_m:
-        if near.piece + 1 == len(track):
-            yield _off_end(track, near, frame.length_m)
-            return
-        after = by_piece.get(near.piece + 1)
-        if after is not None and after.along_m <= 0.0:
-            yield _outside_bend(track, near, frame.length_m)
-    elif near.piece == 0:
-        yield _off_end(track, near, 0.0)
-
-
-def _off_end(track: Sequence[Piece], near: _Near, along_m: float) -> Minimum:
-    """Off the first or the last waypoint: passed only where the mark is more abeam than not."""
-    over_m = abs(near.along_m - along_m)
-    distance = float(np.hypot(over_m, near.cross_m))
-    cross_m = float(np.copysign(distance, near.cross_m))
-    course_deg = track[near.piece].frame.course_deg
-    return _made(track, near, along_m, cross_m, course_deg, passed=over_m <= abs(near.cross_m))
-
-
-def _outside_bend(track: Sequence[Piece], near: _Near, along_m: float) -> Minimum:
-    """Outside a bend the mark is left on the outer side of the turn, however sharp it is.
-
-    The course there is half-way through the turn, which is square to the mark or nearly so.
-    """
-    before, after = track[near.piece].frame, track[near.piece + 1].frame
-    turn = turn_deg(before.course_deg, after.course_deg)
-    distance = float(np.hypot(near.along_m - along_m, near.cross_m))
-    outer = -1.0 if turn > 0.0 else 1.0 if turn < 0.0 else float(np.copysign(1.0, near.cross_m))
-    course_deg = float(wrap360_deg(before.course_deg + turn / 2.0))
-    passed = abs(turn) < _BACK_DEG
-    return _made(track, near, along_m, outer * distance, course_deg, passed=passed)
-
-
-def _made(
-    track: Sequence[Piece],
-    near: _Near,
-    along_m: float,
-    cross_m: float,
-    course_deg: float,
-    *,
-    passed: bool = True,
-) -> Minimum:
-    piece = track[near.piece]
-    lon, lat = piece.frame.from_frame(along_m, 0.0)
-    return Minimum(
-        mark=near.mark,
-        piece=near.piece,
-        leg=piece.leg,
-        leg_along_m=piece.leg_along_m(along_m),
-        route_along_m=piece.route_along_m(along_m),
-        cross_m=cross_m,
-        course_deg=course_deg,
-        lon_deg=float(wrap180_deg(float(lon))),
-        lat_deg=float(lat),
-        passed=passed,
+def _raw(track: MarkTrack, near: Near) -> Iterator[tuple[int, Minimum]]:
+    """Every minimum, and the row of `near` that it stands in."""
+    line, along, cross = near.line, near.along_m, near.cross_m
+    begin, end = track.begin_m[line], track.end_m[line]
+    low, high = along <= begin, along >= end
+    follows = np.zeros(len(line), dtype=bool)
+    follows[:-1] = (near.mark[1:] == near.mark[:-1]) & (line[1:] == line[:-1] + 1) & low[1:]
+    last, first = high & (line == len(track) - 1), low & (line == 0)
+    bend = high & follows & ~last
+    foot = np.clip(along, begin, end)
+    over = along - foot
+    distance = np.hypot(over, cross)
+    course = track.lines.course_deg[line]
+    next_line = np.minimum(line + 1, len(track) - 1)
+    turn = wrap180_deg(track.lines.course_deg[next_line] - course)
+    # Outside a bend the mark is left on the outer side of the turn, however sharp that is, and
+    # the course there is half-way through the turn.
+    outer = np.where(turn == 0.0, cross, -turn)
+    signed = np.copysign(distance, np.where(bend, outer, cross))
+    passed = np.where(bend, np.abs(turn) < _BACK_DEG, np.abs(over) <= np.abs(cross))
+    rows = np.flatnonzero((~low & ~high) | last | first | bend)
+    columns = (
+        rows,
+        near.mark[rows],
+        line[rows],
+        foot[rows],
+        track.leg[line[rows]],
+        track.leg_along_m(line[rows], foot[rows]),
+        track.route_along_m(line[rows], foot[rows]),
+        signed[rows],
+        wrap360_deg(course + np.where(bend, turn / 2.0, 0.0))[rows],
+        wrap360_deg(course + np.degrees(np.arctan2(-cross, -over)))[rows],
+        passed[rows],
     )
+    for row, mark, on, at, leg, leg_m, route_m, side_m, course_deg, bearing, by in zip(
+        *(column.tolist() for column in columns), strict=True
+    ):
+        yield (
+            row,
+            Minimum(
+                mark=mark,
+                line=on,
+                along_m=at,
+                leg=leg,
+                leg_along_m=leg_m,
+                route_along_m=route_m,
+                cross_m=side_m,
+                course_deg=course_deg,
+                bearing_deg=bearing,
+                passed=by,
+            ),
+        )
 
 
 def _told_apart(
-    track: Sequence[Piece], by_piece: dict[int, _Near], those: list[Minimum], blur_m: float
+    near: Near, rise_m: Floats, those: list[tuple[int, Minimum]], blur_m: float
 ) -> list[Minimum]:
-    kept: list[Minimum] = []
-    for here in those:
-        last = kept[-1] if kept else None
-        if (
-            last is not None
-            and (last.cross_m >= 0.0) == (here.cross_m >= 0.0)
-            and _rise_m(track, by_piece, last, here) <= blur_m
-        ):
-            if here.distance_m < last.distance_m - 1e-6:
-                kept[-1] = here
-            continue
-        kept.append(here)
-    return kept
+    kept: list[tuple[int, Minimum]] = []
+    for row, here in those:
+        if kept:
+            last_row, last = kept[-1]
+            one_side = (last.cross_m >= 0.0) == (here.cross_m >= 0.0)
+            if one_side and _rise_m(near, rise_m, last_row, row, last, here) <= blur_m:
+                if here.distance_m < last.distance_m - 1e-6:
+                    kept[-1] = row, here
+                continue
+        kept.append((row, here))
+    return [one for _, one in kept]
 
 
 def _rise_m(
-    track: Sequence[Piece], by_piece: dict[int, _Near], first: Minimum, second: Minimum
+    near: Near, rise_m: Floats, first: int, second: int, one: Minimum, other: Minimum
 ) -> float:
     """How far the distance rises between two minima above the greater of them.
 
-    Along a straight piece the distance is greatest at an end, so the waypoints between tell.
+    Along a line the distance is greatest at an end, so the waypoints between tell; where one of
+    the lines between is out of reach it rises further than reach.
     """
-    greatest = 0.0
-    for number in range(first.piece, second.piece):
-        near = by_piece.get(number)
-        if near is None:
-            return float("inf")
-        over_m = near.along_m - track[number].frame.length_m
-        greatest = max(greatest, float(np.hypot(over_m, near.cross_m)))
-    return greatest - max(first.distance_m, second.distance_m)
+    between = slice(first, second)
+    if first == second:
+        return 0.0
+    if np.any(np.diff(near.line[first : second + 1]) != 1):
+        return float("inf")
+    return float(rise_m[between].max()) - max(one.distance_m, other.distance_m)

@@ -14,14 +14,14 @@ import numpy as np
 from routecheck.model.chart import ChartSet
 from routecheck.model.objects import CARDINAL_KINDS, LATERAL_KINDS, MarkKind
 from routecheck.model.passes import GatePass, MarkPass
-from routecheck.nav.angles import wrap360_deg
+from routecheck.nav.angles import wrap180_deg
 from routecheck.nav.buoyage import contradiction, kind_from_colours, quadrant
 from routecheck.survey import gates, runs
 from routecheck.survey.cardinal import nearest_in_opposite_m
 from routecheck.survey.corridors import LegCorridor, outward_m
-from routecheck.survey.markset import MarkSet, mark_set, offset_m
-from routecheck.survey.marktrack import Piece, whole_track
-from routecheck.survey.minima import Minimum, minima
+from routecheck.survey.markset import MarkSet, mark_set, nearby
+from routecheck.survey.marktrack import MarkTrack, mark_track
+from routecheck.survey.minima import Minimum, minima, near_lines
 from routecheck.survey.senses import Senses
 from routecheck.survey.zones import Stated, Zones, conflict
 from routecheck.units import METRES_PER_NMI
@@ -77,10 +77,9 @@ class _Survey:
         self.corridors = {c.leg.number: c for c in route_corridors}
         self.within_m = {c.leg.number: max(far_m, c.port_m, c.starboard_m) for c in route_corridors}
         self.reach_m = max(*self.within_m.values(), RUN_REACH_M)
-        self.track: tuple[Piece, ...] = whole_track(route_corridors)
-        self.minima, self.pieces = minima(
-            self.track, self.marks.lon_deg, self.marks.lat_deg, self.reach_m, held.uncertainty_m
-        )
+        self.track: MarkTrack = mark_track(route_corridors)
+        self.near = near_lines(self.track, self.marks, self.reach_m)
+        self.minima = minima(self.track, self.near, self.reach_m, held.uncertainty_m)
         self.kinds: dict[int, MarkKind] = {}
         self.sense = Senses(held.marks, held.runs, self.track, self.minima, self.within_m)
         self.stated_regions: dict[int, list[Stated]] = {}
@@ -97,16 +96,16 @@ class _Survey:
         wanted = sorted({m.mark for m in met})
         self._read_zones(wanted)
         pairs = gates.facing_pairs(self.marks, self._hands(wanted), wanted, self.held.runs)
-        crossed = {
-            mark: gates.crossings(
-                self.track,
-                self.marks,
-                pair,
-                sorted({*self.pieces.get(mark, ()), *self.pieces.get(pair.partner(mark), ())}),
-            )
-            for mark, pair in pairs.items()
-        }
-        return [self._pass(m, pairs.get(m.mark), crossed.get(m.mark, [])) for m in met]
+        crossed = gates.crossings(self.track, self.near, self.marks, sorted(set(pairs.values())))
+        lon, lat = self.track.lines.positions(
+            np.array([m.line for m in met], dtype=np.intp), np.array([m.along_m for m in met])
+        )
+        places = zip(wrap180_deg(lon).tolist(), lat.tolist(), strict=True)
+        made = []
+        for one, place in zip(met, places, strict=True):
+            pair = pairs.get(one.mark)
+            made.append(self._pass(one, place, pair, crossed[pair] if pair is not None else ()))
+        return made
 
     def _read_zones(self, wanted: Sequence[int]) -> None:
         here = np.asarray(wanted, dtype=np.intp)
@@ -118,15 +117,21 @@ class _Survey:
             self.stated_directions[mark] = self.held.zones.directions(hold)
 
     def _hands(self, wanted: Sequence[int]) -> dict[int, MarkKind]:
-        """The hands of all lateral marks; colours alone are read only near the track."""
-        known = set(wanted)
-        found = {}
-        for number, mark in enumerate(self.marks.marks):
-            if mark.kind is MarkKind.LATERAL and number in known:
+        """The hands of all lateral marks; colours alone are read only where it may matter."""
+        found = {n: m.kind for n, m in enumerate(self.marks.marks) if m.kind in LATERAL_KINDS}
+        coloured = np.array([n for n, k in found.items() if k is MarkKind.LATERAL], dtype=np.intp)
+        if len(coloured):
+            lon, lat, mine = self.marks.lon_deg, self.marks.lat_deg, np.asarray(wanted)
+            # A mark of a pair, and whatever may be nearer to its partner.
+            beside = nearby(
+                lon[mine], lat[mine], lon[coloured], lat[coloured], 2.0 * gates.WIDEST_M
+            )
+            close = sorted({int(coloured[j]) for _, j in beside})
+            self._read_zones([n for n in close if n not in self.stated_regions])
+            for number in close:
+                mark = self.marks.marks[number]
                 kind = kind_from_colours(mark.colours, self._region(number)[0])
-                found[number] = MarkKind(kind) if kind else MarkKind.LATERAL
-            elif mark.kind in LATERAL_KINDS:
-                found[number] = mark.kind
+                found[number] = MarkKind(kind or "lateral")
         self.kinds = found
         return found
 
@@ -135,7 +140,11 @@ class _Survey:
         return (stated[0].region, stated[0].text) if stated else ("", "")
 
     def _pass(
-        self, at: Minimum, pair: gates.Pair | None, crossed: Sequence[gates.Crossing]
+        self,
+        at: Minimum,
+        place: tuple[float, float],
+        pair: gates.Pair | None,
+        crossed: Sequence[gates.Crossing],
     ) -> MarkPass:
         mark = self.marks.marks[at.mark]
         region, region_from = self._region(at.mark)
@@ -143,16 +152,12 @@ class _Survey:
         crossing = self._crossing(at, crossed)
         reasons = self.sense.reasons(at, crossing, self.stated_directions[at.mark])
         conflicts = [conflict(self.stated_regions[at.mark]), *reasons.conflicts]
-        lon, lat = float(self.marks.lon_deg[at.mark]), float(self.marks.lat_deg[at.mark])
-        east, north = offset_m(lon, lat, at.lon_deg, at.lat_deg)
         # On the track itself the mark has no bearing: then square to the course.
-        bearing_deg = float(wrap360_deg(np.degrees(np.arctan2(east, north))))
-        if at.distance_m < 0.5:
-            bearing_deg = float(wrap360_deg(at.course_deg - 90.0))
+        bearing_deg = at.bearing_deg if at.distance_m >= 0.5 else (at.course_deg - 90.0) % 360.0
         opposite_m = None
         if kind in CARDINAL_KINDS:
             opposite_m = nearest_in_opposite_m(
-                self.track, self.pieces[at.mark], lon, lat, kind.value, self.within_m[at.leg]
+                self.track, self.near, at.mark, kind.value, self.within_m[at.leg]
             )
         fits_not = contradiction(mark.kind.value, mark.colours, region)
         return MarkPass(
@@ -162,8 +167,8 @@ class _Survey:
             cross_m=at.cross_m,
             distance_m=at.distance_m,
             side="starboard" if at.cross_m >= 0.0 else "port",
-            lon_deg=at.lon_deg,
-            lat_deg=at.lat_deg,
+            lon_deg=place[0],
+            lat_deg=place[1],
             course_deg=at.course_deg,
             kind=kind,
             region=region,

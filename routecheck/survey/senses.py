@@ -12,11 +12,11 @@ import numpy as np
 
 from routecheck.model.objects import LATERAL_KINDS
 from routecheck.model.passes import Ground, Sense
-from routecheck.nav.angles import wrap360_deg
+from routecheck.nav.angles import Floats, wrap360_deg
 from routecheck.nav.buoyage import sense_of_course
 from routecheck.survey import gates, runs
 from routecheck.survey.markset import MarkSet, offset_m
-from routecheck.survey.marktrack import Piece, place_at
+from routecheck.survey.marktrack import MarkTrack
 from routecheck.survey.minima import Minimum
 from routecheck.survey.zones import Stated, conflict
 from routecheck.units import METRES_PER_NMI
@@ -45,7 +45,7 @@ class Senses:
         self,
         marks: MarkSet,
         numbering: runs.Runs,
-        track: Sequence[Piece],
+        track: MarkTrack,
         minima: Mapping[int, Sequence[Minimum]],
         within_m: Mapping[int, float],
     ) -> None:
@@ -97,8 +97,8 @@ class Senses:
         sense = sense_of_course(at.course_deg, direction_deg)
         if sense == "crossing":
             reach_m = self.within_m[at.leg]
-            first = place_at(self.track, at.route_along_m - reach_m)
-            last = place_at(self.track, at.route_along_m + reach_m)
+            first = self.track.place_at(at.route_along_m - reach_m)
+            last = self.track.place_at(at.route_along_m + reach_m)
             east, north = offset_m(*first, *last)
             if np.hypot(east, north) > reach_m / 2.0:
                 chord_deg = float(wrap360_deg(np.degrees(np.arctan2(east, north))))
@@ -125,8 +125,8 @@ class Senses:
                 close = self._on_track(at, members, self.within_m[at.leg])
                 followed = runs.sense_of(close, at.mark) is not None
                 return runs.ground(on_track, sense, name), followed
-            ahead = self._straight_on(at, members)
-            if len(on_track) < runs.LEAST and runs.sense_of(ahead, at.mark) is not None:
+            if len(on_track) < runs.LEAST:
+                ahead = self._straight_on(at, members)
                 sense = runs.sense_of(ahead, at.mark)
                 if sense is not None:
                     return runs.ground(ahead, sense, name), False
@@ -134,52 +134,68 @@ class Senses:
 
     def _on_track(self, at: Minimum, members: Sequence[int], within_m: float) -> list[runs.Member]:
         """This mark and its neighbours in number that the track passes not far from here."""
-        made = []
+        along: dict[int, float] = {}
         for member in members:
             passed = [
-                m
+                m.route_along_m
                 for m in self.minima.get(member, ())
                 if m.passed
                 and m.distance_m <= within_m
                 and abs(m.route_along_m - at.route_along_m) <= RUN_ALONG_M
             ]
             if passed:
-                one = min(passed, key=lambda m: abs(m.route_along_m - at.route_along_m))
-                made.append(self._member(at, member, one.route_along_m))
-        return self._neighbours(at, made)
+                along[member] = min(passed, key=lambda m: abs(m - at.route_along_m))
+        kept = self._neighbours(at.mark, list(along))
+        east, north = self._from_mark(at.mark, kept)
+        return [
+            runs.Member(
+                index=member,
+                numbered=self.runs.numbered[member],
+                along_m=along[member],
+                x_m=x_m,
+                y_m=y_m,
+            )
+            for member, x_m, y_m in zip(kept, east.tolist(), north.tolist(), strict=True)
+        ]
 
     def _straight_on(self, at: Minimum, members: Sequence[int]) -> list[runs.Member]:
         """This mark and its neighbours in number, projected on the track prolonged straight on
         from here both ways."""
+        everyone = np.asarray(members)
+        east, north = self._from_mark(at.mark, members)
+        close = np.hypot(east, north) <= RUN_AHEAD_M
+        kept = set(self._neighbours(at.mark, everyone[close].tolist()))
         course_rad = np.radians(at.course_deg)
-        made = []
-        for member in members:
-            flat = self._member(at, member, 0.0)
-            if np.hypot(flat.x_m, flat.y_m) > RUN_AHEAD_M:
-                continue
-            along_m = flat.x_m * float(np.sin(course_rad)) + flat.y_m * float(np.cos(course_rad))
-            made.append(self._member(at, member, along_m))
-        return self._neighbours(at, made)
+        along = east * np.sin(course_rad) + north * np.cos(course_rad)
+        return [
+            runs.Member(
+                index=member,
+                numbered=self.runs.numbered[member],
+                along_m=along_m,
+                x_m=x_m,
+                y_m=y_m,
+            )
+            for member, along_m, x_m, y_m in zip(
+                members, along.tolist(), east.tolist(), north.tolist(), strict=True
+            )
+            if member in kept
+        ]
 
-    def _neighbours(self, at: Minimum, members: Sequence[runs.Member]) -> list[runs.Member]:
-        own = self.runs.numbered[at.mark]
-        kept = [m for m in members if m.index == at.mark or m.numbered.order == own.order]
+    def _neighbours(self, mark: int, members: Sequence[int]) -> list[int]:
+        """The mark, others of its very number, and the nearest in number each way and side."""
+        numbered, own = self.runs.numbered, self.runs.numbered[mark]
+        kept = [m for m in members if numbered[m].order == own.order]
         for odd in (0, 1):
             side = sorted(
-                (m for m in members if m.numbered.number % 2 == odd),
-                key=lambda m: m.numbered.order,
+                (m for m in members if numbered[m].number % 2 == odd),
+                key=lambda m: numbered[m].order,
             )
-            kept += [m for m in side if m.numbered.order < own.order][-_NEIGHBOURS:]
-            kept += [m for m in side if m.numbered.order > own.order][:_NEIGHBOURS]
+            kept += [m for m in side if numbered[m].order < own.order][-_NEIGHBOURS:]
+            kept += [m for m in side if numbered[m].order > own.order][:_NEIGHBOURS]
         return kept
 
-    def _member(self, at: Minimum, member: int, along_m: float) -> runs.Member:
+    def _from_mark(self, mark: int, members: Sequence[int]) -> tuple[Floats, Floats]:
+        """(east, north) of some marks from one of them, metres."""
         lon, lat = self.marks.lon_deg, self.marks.lat_deg
-        east, north = offset_m(lon[at.mark], lat[at.mark], lon[member], lat[member])
-        return runs.Member(
-            index=member,
-            numbered=self.runs.numbered[member],
-            along_m=along_m,
-            x_m=float(east),
-            y_m=float(north),
-        )
+        those = np.asarray(members, dtype=np.intp)
+        return offset_m(lon[mark], lat[mark], lon[those], lat[those])

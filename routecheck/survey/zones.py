@@ -137,23 +137,6 @@ def _called(zone: BuoyageZone, *, user: bool, of: str = "") -> str:
     return f"{of} (zone {called})"
 
 
-def _holds(self, outer: _Zone, inner: _Zone) -> bool:
-    pair = outer, inner
-    if pair not in self._nested:
-        self._nested[pair] = _holds(outer.zone, inner.zone)
-    return self._nested[pair]
-
-
-def _best_scale(zones: Sequence[_Zone]) -> list[_Zone]:
-    """The user's zones, and of the charts those of the largest scale that states anything."""
-    charts = [z for z in zones if z.order[0] >= 0]
-    return [z for z in zones if z.order[0] < 0 or z.scale == charts[0].scale]
-
-
-def _label(zone: BuoyageZone) -> str:
-    return zone.name or zone.key.rsplit("/", 1)[-1]
-
-
 def _holds(outer: BuoyageZone, inner: BuoyageZone) -> bool:
     area = inner.geometry.area
     if outer.geometry.area <= area:

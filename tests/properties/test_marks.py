@@ -123,6 +123,8 @@ def decided(world: World) -> None:
     for one in world.passes():
         for limit_m in (0.5, 20.0, 50.0, 185.2, 740.8):
             assume(abs(one.distance_m - limit_m) > 3.0)
+        off_end_deg = (one.track_bearing_deg - one.course_deg) % 90.0
+        assume(abs(off_end_deg - 45.0) > 1.0)  # as much ahead as abeam of an end
         if one.kind.value in ACROSS or one.kind.value in ("north", "south"):
             assume(1.0 < one.track_bearing_deg % 45.0 < 44.0)
         if world.direction_deg is not None:

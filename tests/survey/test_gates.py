@@ -6,7 +6,7 @@ import pytest
 
 from routecheck.model.objects import MarkKind
 from routecheck.model.passes import GroundKind, Sense
-from tests.buoys import Place, charts, mark, met
+from tests.buoys import Place, charts, mark, met, zone
 
 P, S = MarkKind.PORT_HAND, MarkKind.STARBOARD_HAND
 PAIR = [mark((-150.0, 0.0), P, "left"), mark((150.0, 0.0), S, "right")]
@@ -93,3 +93,12 @@ def test_a_mile_apart_at_most() -> None:
     assert [p.gate for p in met(through(-500.0), charts(wide))] == [None]
     less = [mark((-920.0, 0.0), P, "left"), mark((920.0, 0.0), S, "right")]
     assert [p.gate is not None for p in met(through(-500.0), charts(less))] == [True]
+
+
+def test_a_partner_known_by_its_colours_alone_and_far_from_the_track() -> None:
+    marks = [
+        mark((-500.0, 0.0), MarkKind.LATERAL, "", colours=("red",)),
+        mark((500.0, 0.0), MarkKind.LATERAL, "", colours=("green",)),
+    ]
+    (near,) = met(through(600.0), charts(marks, [zone(0.0, "A")]))
+    assert near.kind is S and near.gate is not None and not near.gate.between
