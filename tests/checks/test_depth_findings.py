@@ -7,10 +7,12 @@ import pytest
 import shapely
 
 from routecheck.checks.too_little_water import too_little_water
+from routecheck.checks.underwater_danger import underwater_danger
 from routecheck.model.chart import Severity
+from routecheck.model.objects import Danger, DangerKind
 from routecheck.model.source import CATZOC_QUALITY, UNKNOWN_QUALITY, Quality
 from routecheck.model.view import DepthFrom, DepthGridMet, Touch
-from tests.checks.views import EXACT, SOURCE, boat, depth, passage, place, run, view
+from tests.checks.views import EXACT, POINT, SOURCE, boat, depth, met, passage, place, run, view
 
 
 def test_the_sum_is_shown_in_full() -> None:
@@ -137,3 +139,17 @@ def test_a_grid_that_dries_is_told_as_drying() -> None:
 def test_a_lower_tide_reaches_the_grid_too() -> None:
     (found,) = run(too_little_water, view(grids=(grid([3.3]),)), passage(tide_m=-0.5))
     assert found.sums["margin_m"] == pytest.approx(-0.2)
+
+
+def test_a_rocks_depth_is_brought_to_its_datum() -> None:
+    danger = Danger(
+        key="cell/r",
+        cls="UWTROC",
+        source="cell",
+        geometry=POINT,
+        kind=DangerKind.ROCK,
+        charted_depth_m=4.0,
+    )
+    low = view(dangers=(met(danger, datum="chart datum", shift_m=-1.5),))
+    (found,) = run(underwater_danger, low)
+    assert found.sums["charted_depth_m"] == pytest.approx(2.5)

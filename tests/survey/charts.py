@@ -39,7 +39,9 @@ def source(name: str = "cell", **changes: object) -> Source:
     return Source(**{**facts, **changes})  # type: ignore[arg-type]
 
 
-def depth_area(key: str, shape: shapely.Geometry, depth_m: float | None, of: str = "cell") -> DepthArea:
+def depth_area(
+    key: str, shape: shapely.Geometry, depth_m: float | None, of: str = "cell"
+) -> DepthArea:
     return DepthArea(
         key=f"{of}/{key}", cls="DEPARE", source=of, geometry=shape, charted_depth_m=depth_m
     )
@@ -61,7 +63,9 @@ def contour(key: str, shape: shapely.Geometry, depth_m: float, of: str = "cell")
     )
 
 
-def rock(key: str, lon: float, lat: float, depth_m: float | None = None, of: str = "cell", **more: object) -> Danger:
+def rock(
+    key: str, lon: float, lat: float, depth_m: float | None = None, of: str = "cell", **more: object
+) -> Danger:
     facts: dict[str, object] = {
         "key": f"{of}/{key}",
         "cls": "UWTROC",

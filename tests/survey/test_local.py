@@ -296,3 +296,21 @@ def test_a_rock_below_mean_sea_level_is_brought_to_chart_datum() -> None:
     )
     (met,) = view_of(chart).dangers
     assert (met.datum, met.shift_m) == ("chart datum", -1.5)
+
+
+def test_a_hole_in_the_larger_scale_is_not_filled_by_a_smaller() -> None:
+    harbour = Chart(
+        source=source("harbour", scale=10000.0),
+        depth_areas=(depth_area("w", WEST, 9.0, of="harbour"),),
+        coverage=(covered(WATER, of="harbour"),),
+    )
+    gaps = view_of(harbour, cell("coast", 90000.0, 9.0)).gaps
+    assert {g.layer for g in gaps} == {"depth"}
+
+
+def test_a_rock_of_approximate_position_has_its_own_belt() -> None:
+    # QUAPOS 4, position approximate (IHO S-57 ed. 3.1, attribute 402): 500 m is common practice.
+    north = 50.0 + 400.0 / 111229.0
+    loose = rock("r", 10.05, north, position_uncertainty_m=500.0)
+    (met,) = view_of(cell("cell", 20000.0, 9.0, dangers=(loose,))).dangers
+    assert met.place.touch is Touch.BELT and met.place.belt_m == 500.0

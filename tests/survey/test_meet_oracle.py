@@ -6,12 +6,19 @@ and measures geodesic distances to it from every point (Karney's geodesic, by PR
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 import pytest
 import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 from pyproj import Geod, Transformer
+
+from routecheck.model.chart import Chart
+from routecheck.model.view import LegView, Touch
+from routecheck.survey.settings import SurveySettings
+from routecheck.survey.survey import survey
 from tests.survey.charts import (
     chart_set,
     covered,
@@ -22,11 +29,6 @@ from tests.survey.charts import (
     source,
 )
 
-from routecheck.model.chart import Chart
-from routecheck.model.view import LegView, Touch
-from routecheck.survey.settings import SurveySettings
-from routecheck.survey.survey import survey
-
 GEOD = Geod(ellps="WGS84")
 TO_MERCATOR = Transformer.from_crs("EPSG:4326", "EPSG:3395", always_xy=True)
 TURN_M = 2.0 * np.pi * 6378137.0
@@ -35,7 +37,7 @@ TURN_M = 2.0 * np.pi * 6378137.0
 def walk(points: list[tuple[float, float]], step_m: float = 15.0) -> tuple[np.ndarray, np.ndarray]:
     """Points of the whole track, no further apart than about `step_m`."""
     lons, lats = [], []
-    for (lon1, lat1), (lon2, lat2) in zip(points[:-1], points[1:], strict=True):
+    for (lon1, lat1), (lon2, lat2) in pairwise(points):
         x1, y1 = TO_MERCATOR.transform(lon1, lat1)
         x2, y2 = TO_MERCATOR.transform(lon2, lat2)
         x2 += TURN_M * np.round((x1 - x2) / TURN_M)
@@ -50,9 +52,7 @@ def walk(points: list[tuple[float, float]], step_m: float = 15.0) -> tuple[np.nd
 
 def off_track_m(track: tuple[np.ndarray, np.ndarray], lon: float, lat: float) -> float:
     lons, lats = track
-    return float(
-        GEOD.inv(lons, lats, np.full_like(lons, lon), np.full_like(lats, lat))[2].min()
-    )
+    return float(GEOD.inv(lons, lats, np.full_like(lons, lon), np.full_like(lats, lat))[2].min())
 
 
 def met_keys(views: tuple[LegView, ...], touch: Touch = Touch.CORRIDOR) -> set[str]:
@@ -72,7 +72,9 @@ def scenes(draw: st.DrawFn) -> tuple[list[tuple[float, float]], float, list[tupl
     points = [(lon, lat)]
     for _ in range(draw(st.integers(1, 3))):
         course = draw(st.floats(0.0, 360.0))
-        lon2, lat2, _ = GEOD.fwd(points[-1][0], points[-1][1], course, draw(st.floats(300.0, 9000.0)))
+        lon2, lat2, _ = GEOD.fwd(
+            points[-1][0], points[-1][1], course, draw(st.floats(300.0, 9000.0))
+        )
         points.append((wrapped(lon2), lat2))
     width_m = draw(st.floats(20.0, 1800.0))
     objects = []
@@ -167,3 +169,43 @@ def test_a_wider_chart_gap_is_a_hole_with_its_area() -> None:
     length_m = GEOD.inv(10.04, 50.0, 10.05, 50.0)[2]
     assert gap.layer == "depth"
     assert gap.area_m2 == pytest.approx(200.0 * length_m, rel=2e-3)
+
+
+@given(
+    st.floats(-70.0, 70.0),
+    st.floats(0.0, 360.0),
+    st.floats(5_000.0, 90_000.0),
+    st.floats(30.0, 900.0),
+    st.floats(30.0, 900.0),
+    st.lists(st.tuples(st.floats(0.02, 0.98), st.floats(-1000.0, 1000.0)), min_size=1, max_size=20),
+)
+def test_each_side_has_its_own_half_width_all_along_a_long_leg(
+    lat: float,
+    course: float,
+    length_m: float,
+    port_m: float,
+    starboard_m: float,
+    places: list[tuple[float, float]],
+) -> None:
+    lon2, lat2, _ = GEOD.fwd(20.0, lat, course, length_m)
+    points = [(20.0, lat), (wrapped(lon2), lat2)]
+    lons, lats = walk(points, 30.0)
+    rocks, sides = [], []
+    for i, (share, off_m) in enumerate(places):
+        at = int(share * (len(lons) - 2))
+        ahead, _, _ = GEOD.inv(lons[at], lats[at], lons[at + 1], lats[at + 1])
+        lon, lat_of, _ = GEOD.fwd(lons[at], lats[at], ahead + 90.0, off_m)
+        rocks.append(rock(f"r{i}", lon, lat_of))
+        sides.append(off_m)
+    _, (view,) = survey(
+        route(points, port_m=port_m, starboard_m=starboard_m),
+        chart_set(Chart(source=source(), dangers=tuple(rocks))),
+        SurveySettings(cross_track_m=1.0),
+    )
+    met = {m.object.key: m.place for m in view.dangers}
+    for i, off_m in enumerate(sides):
+        limit_m = starboard_m if off_m >= 0.0 else port_m
+        if abs(off_m) <= limit_m * 0.999:
+            assert met[f"cell/r{i}"].cross_m == pytest.approx(off_m, rel=1e-4, abs=0.05)
+        if abs(off_m) > limit_m * 1.002 + 0.1:
+            assert f"cell/r{i}" not in met
