@@ -27,6 +27,7 @@ from routecheck.model.markrule import mark_row
 from routecheck.model.passage import Passage, Tide
 from routecheck.model.route import Route
 from routecheck.model.rule import GROUPS, Check
+from routecheck.model.tide import station_in_words
 from routecheck.model.view import LegView, Touch
 from routecheck.nav.angles import wrap360_deg
 from routecheck.nav.variation import variation_deg
@@ -271,8 +272,9 @@ def _sources_used(views: Sequence[LegView], rows: Sequence[MarkRow]) -> set[str]
 def _tide_text(tide: Tide | None) -> str:
     if tide is None:
         return "no tide given: height of tide 0 at chart datum"
-    heights = ", ".join(f"{s.name} {s.constant_m:+.2f} m" for s in tide.stations)
-    return f"constant height of tide above {tide.datum}: {heights} (± {tide.uncertainty_m:.2f} m)"
+    heights = ", ".join(station_in_words(station) for station in tide.stations)
+    what = "height" if tide.varies else "constant height"
+    return f"{what} of tide above {tide.datum}: {heights} (± {tide.uncertainty_m:.2f} m)"
 
 
 def _assumptions(

@@ -115,10 +115,8 @@ def _worst_of_each(failing: list[Shallow]) -> list[Shallow]:
 def _grid_stretches(grid: DepthGridMet, passage: Passage) -> Iterator[Shallow]:
     """Stretches of a grid that fail: those that cannot fail are passed over in one sweep."""
     boat = passage.boat
-    tide_range_m = 0.0
-    if passage.tide is not None:
-        tide_range_m = min(0.0, *(s.constant_m for s in passage.tide.stations))
-        tide_range_m -= passage.tide.uncertainty_m
+    ends = grid.along_to_m
+    tide_range_m = passage.lowest_possible_m(float(ends.max()) if len(ends) else 0.0)
     spread_m = (grid.quality.vertical_m or 0.0) + grid.quality.vertical_share * np.abs(
         grid.charted_depth_m
     )
