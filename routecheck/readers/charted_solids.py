@@ -7,7 +7,7 @@ from typing import Any
 from routecheck.model.objects import Danger, DangerKind, Solid, SolidKind, Span
 from routecheck.readers.charted import Draft, Row
 from routecheck.readers.charted_depths import same_datum, unreliable
-from routecheck.readers.s57_classes import SOLIDS
+from routecheck.readers.s57_classes import AFLOAT, SOLIDS
 
 WATER_LEVEL = {
     1: "partly submerged at high water",
@@ -34,6 +34,8 @@ _WITHIN_AREA = 1
 _FOUL_GROUND = 7
 _NOT_DANGEROUS = 1
 _PONTOON_BRIDGE = 6
+_MOORING_BUOY = 7
+"""QUASOU 125, EXPSOU 93, CATOBS 42, CATWRK 71, CATBRG 9, CATMOR 40: same place."""
 
 
 def danger(row: Row, draft: Draft) -> bool:
@@ -66,13 +68,15 @@ def danger(row: Row, draft: Draft) -> bool:
 def solid(row: Row, draft: Draft) -> bool:
     """Land, coast and structures."""
     kind = SOLIDS[row.cls]
-    draft.put("solids", Solid(kind=kind, **draft.base(row, alone=kind is SolidKind.LAND)))
+    afloat = row.cls in AFLOAT or (row.cls == "MORFAC" and row.code("CATMOR") == _MOORING_BUOY)
+    base = draft.base(row, alone=kind is SolidKind.LAND, floating=afloat)
+    draft.put("solids", Solid(kind=kind, **base))
     return True
 
 
 def span(row: Row, draft: Draft) -> bool:
     """Bridges, cables, pipes and conveyors overhead. A pontoon bridge lies on the water."""
-    base: dict[str, Any] = draft.base(row)
+    base: dict[str, Any] = draft.base(row, alone=True)
     if _PONTOON_BRIDGE in row.codes("CATBRG"):
         draft.put("solids", Solid(kind=SolidKind.STRUCTURE, **base))
         return True

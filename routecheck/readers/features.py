@@ -47,6 +47,8 @@ READERS: dict[str, Reader] = {
 }
 FIRST = ("M_VDAT",)
 """Classes that others depend on."""
+COUNTED_ONLY = tuple(sorted(set(HARMLESS) - {"PIPSOL", "CBLSUB"}))
+"""Harmless whatever they say, but for a restriction."""
 _PIPE_ENDS = frozenset({2, 3})
 """CATPIP of outfalls and intakes, which rise from the bed (attribute 47)."""
 _FREE_FERRY, _NO_MARKER, _SEA_GRASS = 1, 1, 3
@@ -147,4 +149,4 @@ def _bars_entry(row: Row) -> bool:
 
 def _unknown(row: Row, draft: Draft, what: str) -> None:
     why = f"{what} is not judged by any check"
-    draft.put("unknown", UnknownObject(why=why, **draft.base(row)))
+    draft.put("unknown", UnknownObject(why=why, **draft.base(row, alone=True)))

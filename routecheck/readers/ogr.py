@@ -29,6 +29,8 @@ from routecheck.readers.strict import cleaned
 SECONDS = 8.0
 """What any file may take; a large one gets `BYTES_A_SECOND` on top."""
 BYTES_A_SECOND = 1_000_000.0
+START_SECONDS = 60.0
+"""What the child may take to get ready, on a machine that is busy with something else."""
 MOST_MEMORY = 4 * 2**30
 _KEPT = (
     *("PATH", "SYSTEMROOT", "WINDIR", "TEMP", "TMP", "TMPDIR"),
@@ -45,6 +47,8 @@ class Request:
     file: Path = Path()
     numbers: tuple[str, ...] = ()
     texts: tuple[str, ...] = ()
+    bare: tuple[str, ...] = ()
+    """Classes of which only the number of objects is wanted."""
     size: int = 0
     """Bytes of the file; sets the time that it may take."""
 
@@ -58,6 +62,8 @@ class Table:
     columns: Mapping[str, list[Any]]
     wkb: list[bytes | None] | None
     """None for a table without geometry."""
+    bare: bool = False
+    """Only counted, as was asked."""
     fields: tuple[str, ...] = ()
     """Names of all columns of a vector layer, also of those without a value."""
     crs: str = ""
@@ -127,6 +133,7 @@ class _Child:
     def __init__(self) -> None:
         self.folder = Path(tempfile.mkdtemp(prefix="routecheck-"))
         self.over = False
+        self._started = False
         self._answers: queue.Queue[Answer | None] = queue.Queue()
         with (self.folder / "errors").open("wb") as errors:
             self._process = subprocess.Popen(
@@ -157,6 +164,7 @@ class _Child:
                 "file": os.path.abspath(request.file),  # noqa: PTH100
                 "numbers": request.numbers,
                 "texts": request.texts,
+                "bare": request.bare,
                 "seconds": _seconds(request),
             }
         )
@@ -164,7 +172,7 @@ class _Child:
     def answer(self, seconds: float) -> Answer:
         """The next answer; after an error of the process itself it is `over`."""
         try:
-            answer = self._answers.get(timeout=seconds)
+            answer = self._next(seconds)
         except queue.Empty:
             self.over = True
             return Answer(error=f"reading it took longer than {seconds:.0f} s and was given up")
@@ -172,6 +180,13 @@ class _Child:
             self.over = True
             return Answer(error=f"the reader broke down over it ({self._how_it_ended()})")
         return answer
+
+    def _next(self, seconds: float) -> Answer | None:
+        if not self._started:
+            self._started = True
+            if self._answers.get(timeout=START_SECONDS) is None:
+                return None
+        return self._answers.get(timeout=seconds)
 
     def close(self) -> None:
         """End the process and remove its folder."""
@@ -268,6 +283,7 @@ def _table(made: Mapping[str, Any], blob: memoryview) -> Table:
         rows=made["rows"],
         columns=columns,
         wkb=wkb,
+        bare=made.get("bare", False),
         fields=tuple(made.get("fields", ())),
         crs=made.get("crs") or "",
         spatial=made.get("spatial", True),

@@ -46,11 +46,12 @@ _ASIDE = frozenset({"cls", *_LINKAGES})
 def read_cell(request: dict[str, Any]) -> tuple[dict[str, Any], Blob]:
     """Head and objects by class of the cell ``file``, attributes ``numbers`` and ``texts``.
 
-    Columns of our own: the worst QUAPOS of an object's nodes and edges (_QUAPOS), and of those
-    that no line object shares (_QUAPOS_ALONE); the worst POSACC (_POSACC); how many nodes and
-    edges there are (_LINKS). Raises RuntimeError where GDAL lacks its tables of classes.
+    Of the classes ``bare`` only the number of objects is wanted, unless one states a restriction
+    (RESTRN). Columns of our own: the worst QUAPOS of an object's nodes and edges (_QUAPOS), and
+    of those that no line object shares (_QUAPOS_ALONE); the worst POSACC (_POSACC); how many
+    nodes and edges there are (_LINKS). Raises RuntimeError where GDAL lacks its tables of classes.
     """
-    path, blob = request["file"], Blob()
+    path, blob, bare = request["file"], Blob(), frozenset(request["bare"])
     names = [str(name) for name, _ in pyogrio.list_layers(path)]
     classes = [name for name in names if name not in _PRIMITIVES and name != "DSID"]
     if classes and set(classes) <= _WITHOUT_TABLES:
@@ -60,14 +61,14 @@ def read_cell(request: dict[str, Any]) -> tuple[dict[str, Any], Blob]:
     read: set[str] = set()
     with contextlib.suppress(Exception):
         meta, _, wkb, columns = raw.read(_union(path, classes, _fields(request)))
-        tables += _by_class(meta["fields"], columns, wkb, doubt, blob)
+        tables += _by_class(meta["fields"], columns, wkb, doubt, blob, bare)
         read = {table["name"] for table in tables}
     for name in classes:
         # A layer that the union lost, or all of them where it failed, is read by itself.
         if name not in read:
             wanted = [*request["numbers"], *request["texts"], *_LINKAGES]
             meta, _, wkb, columns = raw.read(path, layer=name, columns=wanted)
-            tables += _by_class(meta["fields"], columns, wkb, doubt, blob, name)
+            tables += _by_class(meta["fields"], columns, wkb, doubt, blob, bare, name)
     return {"head": head, "tables": tables}, blob
 
 
@@ -125,7 +126,13 @@ def _head_and_doubt(path: str, names: list[str]) -> tuple[dict[str, Any], Doubt]
 
 
 def _by_class(
-    fields: Any, columns: list[Any], wkb: Any, doubt: Doubt, blob: Blob, name: str = ""
+    fields: Any,
+    columns: list[Any],
+    wkb: Any,
+    doubt: Doubt,
+    blob: Blob,
+    bare: frozenset[str],
+    name: str = "",
 ) -> list[dict[str, Any]]:
     at = {str(field): column for field, column in zip(fields, columns, strict=True)}
     rows = len(next(iter(at.values()))) if at else 0
@@ -135,6 +142,10 @@ def _by_class(
     tables = []
     for cls in dict.fromkeys(classes):
         mine = classes == cls
+        barred = at["RESTRN"][mine] if "RESTRN" in at else ()
+        if cls in bare and all(one is None for one in barred):
+            tables.append({"name": str(cls), "rows": int(mine.sum()), "columns": [], "bare": True})
+            continue
         table = table_of(
             str(cls),
             [*shown, "_QUAPOS", "_QUAPOS_ALONE", "_POSACC", "_LINKS"],

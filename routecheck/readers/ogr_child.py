@@ -3,10 +3,10 @@
 Why a process: a stray environment variable must not change what is read, GDAL's warnings must be
 caught whole, and a file that makes GDAL crash or hang must cost no more than that file.
 
-The first line in sets it up; then each line is one request (JSON). Each answer out is a line of
-JSON whose "blob" says how many raw bytes follow it. Tables go by class or layer: columns without
-a value are left out; numbers are 64-bit floats with NaN for null; all else is JSON; geometries
-are WKB, their lengths as 64-bit integers (-1: none).
+The first line in sets it up, and is answered when it is ready; then each line is one request
+(JSON). Each answer out is a line of JSON whose "blob" says how many raw bytes follow it. Tables
+go by class or layer: columns without a value are left out; numbers are 64-bit floats with NaN
+for null; all else is JSON; geometries are WKB, their lengths as 64-bit integers (-1: none).
 """
 
 from __future__ import annotations
@@ -49,6 +49,8 @@ def main() -> None:
 
     tasks = {"layers": read_layers, "cell": read_cell}
     log = _Log(setup["log"])
+    answers.write(b'{"ready": true, "blob": 0}\n')
+    answers.flush()
     for line in sys.stdin.buffer:
         request: dict[str, Any] = json.loads(line)
         _limit_time(float(request["seconds"]))

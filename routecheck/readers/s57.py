@@ -24,7 +24,7 @@ from routecheck.model.source import Source, SourceKind
 from routecheck.readers import ogr
 from routecheck.readers.chart_sidecar import sidecar_path
 from routecheck.readers.charted import Draft, codes_of, number_of
-from routecheck.readers.features import FIRST, add_rows
+from routecheck.readers.features import COUNTED_ONLY, FIRST, add_rows
 from routecheck.readers.s57_classes import LISTS, NUMBERS, TEXTS
 from routecheck.readers.s57_files import CellFiles, load
 from routecheck.readers.s57_said import report
@@ -65,7 +65,12 @@ class CellJob:
         # The bytes are needed no more.
         self._files = files.without_bytes()
         return ogr.Request(
-            task="cell", file=folder / "CELL.000", numbers=NUMBERS, texts=TEXTS, size=size
+            task="cell",
+            file=folder / "CELL.000",
+            numbers=NUMBERS,
+            texts=TEXTS,
+            bare=COUNTED_ONLY,
+            size=size,
         )
 
     def finish(self, answer: ogr.Answer) -> Chart:
@@ -88,6 +93,10 @@ class CellJob:
         boxes = report(answer, draft)
         tables = sorted(answer.tables, key=lambda table: table.name not in FIRST)
         for table in tables:
+            if table.bare:
+                draft.counts[table.name] += table.rows
+                draft.harmless[table.name] += table.rows
+                continue
             for cls, rows in _rows(table).items():
                 add_rows(cls, rows, draft)
                 _whole_points(cls, rows, draft)

@@ -26,6 +26,8 @@ TEXTS = (
 """Attributes that are text or a list of codes."""
 LISTS = frozenset(TEXTS[TEXTS.index("QUASOU") : TEXTS.index("SHIPAM")])
 
+AFLOAT = frozenset({"BOYINB", "LITFLT", "LITVES"})
+"""Moored, the size of a ship or of a large buoy with hoses and chains to it."""
 LAND, COAST, BUILT = SolidKind.LAND, SolidKind.COASTLINE, SolidKind.STRUCTURE
 SOLIDS = {
     "LNDARE": LAND,
@@ -38,8 +40,7 @@ SOLIDS = {
         BUILT,
     ),
     **dict.fromkeys(("GATCON", "CAUSWY", "DRYDOC", "PYLONS", "OILBAR", "LOGPON"), BUILT),
-    # afloat and moored, the size of a ship or of a large buoy with hoses and chains to it
-    **dict.fromkeys(("BOYINB", "LITFLT", "LITVES"), BUILT),
+    **dict.fromkeys(AFLOAT, BUILT),
     # mostly ashore, but lighthouses, wind turbines, forts and tanks stand in the sea too
     **dict.fromkeys(("LNDMRK", "BUISGL", "SILTNK", "FORSTC", "CRANES", "FNCLNE", "RUNWAY"), BUILT),
 }

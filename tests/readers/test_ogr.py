@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import subprocess
 import sys
@@ -73,6 +74,10 @@ def test_real_cells_with_stray_variables(real_data: Path, monkeypatch: pytest.Mo
     assert before.source.updates == 1
 
 
+def request_of(cell: Path) -> dict[str, object]:
+    return {"file": str(cell), "numbers": NUMBERS, "texts": TEXTS, "bare": []}
+
+
 def asked(cell: Path) -> Request:
     return Request(task="cell", file=cell, numbers=NUMBERS, texts=TEXTS, size=1000)
 
@@ -86,14 +91,14 @@ def test_layer_by_layer_gives_the_same_as_all_at_once(cell: Path) -> None:
         "from routecheck.readers import ogr_cell\n"
         "plain = ogr_cell._union\n"
         "ogr_cell._union = lambda p, n, f: plain(p, n, f) if 'RCNM' in f else 'broken'\n"
-        f"request = {{'file': {str(cell)!r}, 'numbers': {NUMBERS!r}, 'texts': {TEXTS!r}}}\n"
+        f"request = {request_of(cell)!r}\n"
         "answer, blob = ogr_cell.read_cell(request)\n"
         "answer['blob'] = blob.size\n"
         "sys.stdout.buffer.write(json.dumps(answer).encode() + b'\\n' + b''.join(blob.parts))\n"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, check=True, timeout=60)
     line, _, blob = done.stdout.partition(b"\n")
-    other = ogr._answer(__import__("json").loads(line), blob)
+    other = ogr._answer(json.loads(line), blob)
     assert [t.name for t in other.tables] == [t.name for t in answer.tables]
     for ours, theirs in zip(answer.tables, other.tables, strict=True):
         assert ours.wkb == theirs.wkb
@@ -107,7 +112,7 @@ def test_a_layer_that_the_union_loses_is_read_by_itself(cell: Path) -> None:
         "from routecheck.readers import ogr_cell\n"
         "plain = ogr_cell._union\n"
         "ogr_cell._union = lambda p, n, f: plain(p, [x for x in n if x != 'DEPARE'], f)\n"
-        f"request = {{'file': {str(cell)!r}, 'numbers': {NUMBERS!r}, 'texts': {TEXTS!r}}}\n"
+        f"request = {request_of(cell)!r}\n"
         "answer, blob = ogr_cell.read_cell(request)\n"
         "print(sorted((t['name'], t['rows']) for t in answer['tables']))\n"
     )

@@ -180,8 +180,19 @@ def test_an_approximate_position_is_500_m_but_not_of_a_buoy_that_swings(tmp_path
     assert one(tmp_path, "COALNE", LINE, quapos=4).solids[0].position_uncertainty_m == 500.0
     assert one(tmp_path, "BOYLAT", POINT, quapos=4).marks[0].position_uncertainty_m is None
     assert one(tmp_path, "BOYLAT", POINT, quapos=5).marks[0].position_uncertainty_m == 500.0
+    assert one(tmp_path, "BOYINB", POINT, quapos=4).solids[0].position_uncertainty_m is None
     assert one(tmp_path, "BCNLAT", POINT, quapos=4).marks[0].position_uncertainty_m == 500.0
     assert one(tmp_path, "DEPARE", HERE, quapos=4).depth_areas[0].position_uncertainty_m == 500.0
+
+
+def test_a_doubtful_coast_does_not_make_the_areas_along_it_doubtful(real_data: Path) -> None:
+    """Half of this cell's coast is marked approximate; the coast lines say so themselves."""
+    chart = read_cell(real_data / "s57_noaa_us4md81m" / "US4MD81M.000")
+    coast = [s for s in chart.solids if s.cls == "COALNE" and s.position_uncertainty_m]
+    assert len(coast) > 800
+    assert not [a for a in chart.depth_areas if a.position_uncertainty_m]
+    assert not [u for u in chart.unknown if u.position_uncertainty_m]
+    assert not [m for m in chart.marks if m.floating and m.position_uncertainty_m]
 
 
 def test_a_point_on_two_nodes_is_told(tmp_path: Path) -> None:
