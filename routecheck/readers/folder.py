@@ -24,7 +24,7 @@ from routecheck.readers.s57 import CellJob
 from routecheck.readers.s57_files import update_number, updates_beside
 from routecheck.readers.sniff import Kind, sniff
 from routecheck.readers.strict import cleaned
-from routecheck.readers.vector import VectorJob, digest_of
+from routecheck.readers.vector import NOTHING_PLACED, VectorJob, digest_of
 
 Progress = Callable[[int, int, str], None]
 Job = CellJob | VectorJob
@@ -156,6 +156,8 @@ def _sort_out(path: Path, plan: _Plan) -> None:
         plan.jobs.append(CellJob(path, source_id=plan.id_of(path)))
     elif sniffed.kind is Kind.VECTOR:
         plan.jobs.append(VectorJob(path, source_id=plan.id_of(path)))
+        if sniffed.holds_grid:
+            plan.grids.append(path)
     elif sniffed.kind is Kind.GRID:
         plan.grids.append(path)
     elif sniffed.kind is Kind.MARKS:
@@ -214,17 +216,9 @@ def _charts(plan: _Plan, total: int, tell: Progress) -> Iterator[Chart]:
                 raise error
             yield job.finish(answer)
         except BadInput as refused:
-            if job.path.suffix.lower() == ".gpkg" and _holds_grid(job.path):
-                plan.grids.append(job.path)
-            else:
+            # A GeoPackage may hold a grid and nothing else.
+            if not (refused.wrong == NOTHING_PLACED and job.path in plan.grids):
                 plan.refuse(job.path, refused)
-
-
-def _holds_grid(path: Path) -> bool:
-    """Whether a GeoPackage without charted objects holds a grid."""
-    from routecheck.readers.grids import looks_like_grid
-
-    return looks_like_grid(path)
 
 
 def _newest(charts: list[Chart], plan: _Plan) -> list[Chart]:

@@ -37,6 +37,8 @@ class Sniffed:
     kind: Kind
     why: str = ""
     looks_like_chart: bool = False
+    holds_grid: bool = False
+    """A vector file with a grid in it as well."""
 
 
 _VECTOR_SUFFIXES = {".gpkg", ".geojson", ".shp", ".fgb"}
@@ -83,7 +85,7 @@ def sniff(path: Path) -> Sniffed:
         return _iso8211(path, head)
     if head.startswith(b"SQLite format 3\0"):
         if head[68:72] in (b"GPKG", b"GP10", b"GP11") or suffix == ".gpkg":
-            return Sniffed(kind=Kind.VECTOR)
+            return Sniffed(kind=Kind.VECTOR, holds_grid=_is_grid(path))
         return Sniffed(kind=Kind.NONE, why="a database, no GeoPackage", looks_like_chart=True)
     if suffix in _VECTOR_SUFFIXES or head.startswith(b"fgb"):
         return Sniffed(kind=Kind.VECTOR)
@@ -148,12 +150,16 @@ def _json(head: bytes) -> Sniffed:
 
 
 def _other(path: Path, head: bytes) -> Sniffed:
-    from routecheck.readers.grids import looks_like_grid
-
-    if looks_like_grid(path):
+    if _is_grid(path):
         return Sniffed(kind=Kind.GRID)
     start = head[:1024]
     if b"\0" in start:
         why = "no reader takes this kind of file"
         return Sniffed(kind=Kind.NONE, why=why, looks_like_chart=True)
     return Sniffed(kind=Kind.NONE, why="a text")
+
+
+def _is_grid(path: Path) -> bool:
+    from routecheck.readers.grids import looks_like_grid
+
+    return looks_like_grid(path)

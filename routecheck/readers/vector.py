@@ -45,6 +45,7 @@ COMPANIONS = (".shx", ".dbf", ".prj", ".cpg")
 _LONLAT = frozenset({"EPSG:4326", "OGC:CRS84"})
 _LONGEST_SIDE_M = 500.0
 _MOST_SIDES = 2_000_000
+NOTHING_PLACED = "it holds no object with a place"
 Floats = NDArray[np.float64]
 _SAID_OTHERWISE = ("Non closed ring detected", "organizePolygons()", "Altering it to be unique")
 
@@ -107,7 +108,7 @@ class VectorJob:
                 read += table.rows
                 known += self._layer(table, draft)
         if not read:
-            raise BadInput(file=str(self.path), wrong="it holds no object with a place")
+            raise BadInput(file=str(self.path), wrong=NOTHING_PLACED)
         if not known:
             raise BadInput(
                 file=str(self.path),

@@ -6,6 +6,7 @@ import json
 import os
 from pathlib import Path
 
+import numpy as np
 import pytest
 import shapely
 
@@ -178,6 +179,23 @@ def test_unreadable_and_odd_files(tmp_path: Path) -> None:
     assert why(charts)["pipe.tif"] == ("this is not a plain file", True)
     assert "whose .shp is missing" in why(charts)["lonely.dbf"][0]
     assert "gone.geojson" in why(charts)
+
+
+def test_a_geopackage_with_objects_and_a_grid_gives_both(tmp_path: Path) -> None:
+    geopandas = pytest.importorskip("geopandas", reason="geopandas is not installed")
+    rasterio = pytest.importorskip("rasterio", reason="rasterio is not installed")
+    path = tmp_path / "both.gpkg"
+    frame = geopandas.GeoDataFrame({"DRVAL1": [5.0]}, geometry=[HERE], crs=4326)
+    frame.to_file(path, layer="DEPARE")
+    profile = {"driver": "GPKG", "width": 256, "height": 256, "count": 1, "dtype": "float32"}
+    profile |= {"crs": 4326, "transform": rasterio.Affine(0.001, 0, 10, 0, -0.001, 54.256)}
+    options = {"APPEND_SUBDATASET": "YES", "RASTER_TABLE": "depths", "TILE_FORMAT": "TIFF"}
+    with rasterio.open(path, "w", **profile, **options) as grid:
+        grid.write(np.full((1, 256, 256), 7.5, dtype="float32"))
+    (tmp_path / "both.gpkg.toml").write_text('quantity = "depth"\nunit = "m"\n', encoding="utf-8")
+    charts = read_charts([tmp_path])
+    assert (len(charts.charts), len(charts.grids)) == (1, 1)
+    assert charts.charts[0].source.id != charts.grids[0].source.id
 
 
 def test_zones_and_progress(tmp_path: Path) -> None:
