@@ -157,3 +157,12 @@ def read_toml(path: Path) -> Table:
         where = f"line {line}" if line else ""
         said = re.sub(r" \(at [^()]*\)$", "", message)
         raise BadInput(file=file, where=where, wrong=f"this is not TOML ({said})") from None
+
+
+def plain_file_name(value: Any) -> str:
+    """The name of a file beside the one that names it. Raises ValueError for a path."""
+    if not isinstance(value, str):
+        raise ValueError(f"{shown(value)} is not text in quotes")
+    if not value or value != Path(value).name or "\\" in value or not value.isprintable():
+        raise ValueError(f"{shown(value)} is not the plain name of a file beside this one")
+    return value
