@@ -1,0 +1,230 @@
+"""A depth grid in a file, decoded a block at a time."""
+
+from __future__ import annotations
+
+import hashlib
+import itertools
+import threading
+from dataclasses import dataclass, replace
+from functools import cached_property
+from pathlib import Path
+
+import numpy as np
+
+from routecheck.model.chart import Problem, Severity
+from routecheck.model.source import UNKNOWN_QUALITY, Source, SourceKind
+from routecheck.nav.angles import Floats
+from routecheck.readers.blockcache import BLOCKS, FILES, Block, all_valid
+from routecheck.readers.chart_sidecar import Sidecar
+from routecheck.readers.gridfacts import Facts
+from routecheck.readers.gridlayer import FORMATS, Found
+from routecheck.readers.gridplace import GridPlace
+from routecheck.readers.gridvalues import Values
+from routecheck.readers.plain_gdal import plain_gdal
+from routecheck.readers.strict import cleaned
+
+_WHOLE_HASH_BYTES = 256 * 2**20
+_CELLS_WANTED = 1 << 18
+_FEWEST_CELLS = 1 << 16
+_MOST_UNREADABLE = 20
+_numbers = itertools.count()
+_lock = threading.Lock()
+
+
+def block_shape(native: tuple[int, int], rows: int, columns: int) -> tuple[int, int]:
+    """Rows and columns of our blocks: the file's own, several together where they are small."""
+    height, width = native
+    while height * width < _FEWEST_CELLS and (height < rows or width < columns):
+        if (height <= width and height < rows) or width >= columns:
+            height *= 2
+        else:
+            width *= 2
+        if height * width > _CELLS_WANTED:
+            break
+    return min(height, -(-rows // native[0]) * native[0]), min(
+        width, -(-columns // native[1]) * native[1]
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Parts:
+    """What a grid is made of, and can be made of again in another process."""
+
+    path: Path
+    found: Found
+    place: GridPlace
+    facts: Facts
+    values: Values
+    sidecar: Sidecar | None
+
+
+class GridFile:
+    """One layer of depths in a file: see `model.chart.Grid`.
+
+    `problems` grows when a block cannot be read: its cells are then invalid. Reach: 0.5 where the
+    file says that values stand for whole cells, 1.0 where they stand at nodes or it does not say.
+    """
+
+    def __init__(
+        self,
+        *,
+        path: Path,
+        found: Found,
+        place: GridPlace,
+        facts: Facts,
+        values: Values,
+        sidecar: Sidecar | None,
+    ) -> None:
+        self._parts = _Parts(
+            path=path, found=found, place=place, facts=facts, values=values, sidecar=sidecar
+        )
+        self.rows, self.columns = found.rows, found.columns
+        self.reach = 0.5 if found.nodes is False else 1.0
+        if found.resampled:
+            # A node of a finer grid lies up to half a cell off, and is used a cell further.
+            self.reach = 1.5
+        self.block_rows, self.block_columns = block_shape(found.block, found.rows, found.columns)
+        self.wraps_columns = place.wraps_columns
+        self.problems: tuple[Problem, ...] = ()
+        self.id = cleaned(path.name) or "grid"
+        self._source: Source | None = None
+        self._number = next(_numbers)
+        self._unreadable = 0
+
+    @property
+    def source(self) -> Source:
+        """Where it comes from. The file is read through once for its hash, when first asked."""
+        if self._source is None:
+            self._source = self._make_source()
+        return self._source
+
+    @source.setter
+    def source(self, source: Source) -> None:
+        self._source, self.id = source, source.id
+        self.problems = tuple(replace(problem, source=source.id) for problem in self.problems)
+
+    def _make_source(self) -> Source:
+        parts, sidecar = self._parts, self._parts.sidecar
+        return Source(
+            id=self.id,
+            file=str(parts.path),
+            sha256=digest_of(parts.path),
+            kind=SourceKind.GRID,
+            format=FORMATS.get(parts.found.layer.driver, parts.found.layer.driver),
+            datum=parts.facts.datum,
+            datum_from=parts.facts.datum_from,
+            datum_below_msl_m=sidecar.datum_below_msl_m if sidecar is not None else None,
+            resolution_m=parts.place.cell_sides_m[1],
+            quality=sidecar.quality if sidecar is not None else UNKNOWN_QUALITY,
+            issued=parts.found.issued,
+            surveyed=sidecar.surveyed if sidecar is not None else None,
+        )
+
+    def bounds_deg(self) -> tuple[float, float, float, float]:
+        """(west, south, east, north) that hold the grid; east may pass 180."""
+        return self._bounds_deg
+
+    @cached_property
+    def _bounds_deg(self) -> tuple[float, float, float, float]:
+        return self._parts.place.bounds_deg(self.reach)
+
+    def to_cell(self, lon_deg: Floats, lat_deg: Floats) -> tuple[Floats, Floats]:
+        """(column, row) of positions, any shape."""
+        return self._parts.place.to_cell(lon_deg, lat_deg)
+
+    def to_position(self, column: Floats, row: Floats) -> tuple[Floats, Floats]:
+        """(longitude, latitude) of cell coordinates, any shape."""
+        return self._parts.place.to_position(column, row)
+
+    def block(self, block_row: int, block_column: int) -> Block:
+        """(charted depth in metres, positive down; valid) of one block; not to be written to."""
+        key = (self._number, block_row, block_column)
+        with _lock:
+            block = BLOCKS.get(key)
+            if block is None:
+                block = self._decode(block_row, block_column)
+                BLOCKS.put(key, block)
+        return block
+
+    def _decode(self, block_row: int, block_column: int) -> Block:
+        from rasterio.errors import RasterioError
+        from rasterio.windows import Window
+
+        parts = self._parts
+        top, left = block_row * self.block_rows, block_column * self.block_columns
+        height = min(self.block_rows, self.rows - top)
+        width = min(self.block_columns, self.columns - left)
+        window, band = Window(left, top, width, height), parts.found.opening.band
+        with plain_gdal() as said:
+            try:
+                dataset = FILES.get(self._number)
+                if dataset is None:
+                    dataset = parts.found.opening.open()
+                    FILES.put(self._number, dataset)
+                    said.clear()  # told already when the grid was first opened
+                raw = dataset.read(band, window=window)
+                mask = dataset.read_masks(band, window=window) if parts.found.has_mask else None
+            except (RasterioError, OSError, ValueError, MemoryError) as error:
+                FILES.drop(self._number)
+                self._note_unreadable(top, left, height, width, str(error))
+                depth = np.zeros((height, width), dtype=np.float32)
+                return depth, np.zeros((height, width), dtype=bool)
+        if said:
+            self._note(top, left, height, width, f"GDAL warned of {'; '.join(said)}")
+        depth, valid = parts.values.depths(raw, mask)
+        depth.flags.writeable = False
+        if valid.all():
+            return depth, all_valid(depth.shape)
+        valid.flags.writeable = False
+        return depth, valid
+
+    def _note_unreadable(self, top: int, left: int, height: int, width: int, why: str) -> None:
+        self._note(top, left, height, width, f"this part cannot be read ({why})")
+
+    def _note(self, top: int, left: int, height: int, width: int, text: str) -> None:
+        """A problem of one block; of very many the last one is told for the whole grid."""
+        self._unreadable += 1
+        if self._unreadable > _MOST_UNREADABLE:
+            return
+        column = np.array([left - 0.5, left + width - 0.5])
+        row = np.array([top - 0.5, top + height - 0.5])
+        lon, lat = self.to_position(*np.meshgrid(column, row))
+        bounds = (float(lon.min()), float(lat.min()), float(lon.max()), float(lat.max()))
+        many = self._unreadable == _MOST_UNREADABLE
+        self.problems += (
+            Problem(
+                source=self.id,
+                text=cleaned(text, longest=300) + (", and more like it" if many else ""),
+                severity=Severity.NOT_ASSESSED,
+                bounds=None if many or not np.isfinite(bounds).all() else bounds,
+            ),
+        )
+
+    def __setstate__(self, state: dict[str, object]) -> None:
+        self.__dict__.update(state)
+        # Another process numbers its own grids.
+        self._number = next(_numbers)
+
+    @property
+    def quantity(self) -> str:
+        """What the file's own numbers are: "depth" or "elevation"."""
+        return self._parts.facts.quantity
+
+
+def digest_of(path: Path) -> str:
+    """SHA-256 of a file of up to 256 MB; of a larger one that of its size, its first megabyte and
+    its last, marked as such, since reading it through would take longer than the vetting.
+    """
+    size = path.stat().st_size
+    with path.open("rb") as stream:
+        if size <= _WHOLE_HASH_BYTES:
+            return hashlib.file_digest(stream, "sha256").hexdigest()
+        part = hashlib.sha256(str(size).encode() + stream.read(2**20))
+        stream.seek(size - 2**20)
+        part.update(stream.read(2**20))
+    return f"size-and-ends:{part.hexdigest()}"
+
+
+def block_is_too_large(native: tuple[int, int]) -> bool:
+    """Whether one block of the file is more than can be held in memory."""
+    return native[0] * native[1] > 1 << 23

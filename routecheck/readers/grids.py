@@ -1,0 +1,212 @@
+"""Depth grids: GeoTIFF, NetCDF, BAG, S-102 and ASCII grids, as GDAL reads them.
+
+Nothing that matters is guessed: a grid whose sign, unit or place no one states is refused with a
+line that says what to write into its sidecar. Overviews are never used.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+import sqlite3
+from collections.abc import Iterator
+from pathlib import Path
+
+import numpy as np
+
+from routecheck.model.chart import Grid, Problem, Severity
+from routecheck.model.errors import BadInput
+from routecheck.readers.chart_sidecar import read_sidecar, sidecar_path
+from routecheck.readers.gridfacts import ELEVATION, facts_of
+from routecheck.readers.gridfile import GridFile, block_is_too_large
+from routecheck.readers.gridlayer import Found, find_layer
+from routecheck.readers.gridplace import place_of
+from routecheck.readers.gridvalues import Values
+from routecheck.readers.strict import cleaned
+
+_SUFFIXES = {
+    *(".tif", ".tiff", ".gtiff", ".nc", ".nc4", ".cdf", ".grd", ".bag", ".asc", ".vrt"),
+    *(".h5", ".hdf5", ".he5", ".flt", ".xyz"),
+}
+_MAGIC = (
+    b"II*\0",
+    b"MM\0*",
+    b"II+\0",
+    b"MM\0+",
+    b"CDF\x01",
+    b"CDF\x02",
+    b"CDF\x05",
+    b"\x89HDF\r\n",
+)
+_ASCII_HEAD = re.compile(rb"\s*ncols\s+\d+\s+nrows\s+\d+", re.IGNORECASE)
+_MOST_CELLS = 1e13
+_SAMPLED_CELLS = 1 << 26
+_HIGH_M = 200.0
+
+
+def looks_like_grid(path: Path) -> bool:
+    """Whether a file is a raster by its first bytes or its name; cheap, opens no driver."""
+    if path.suffix.lower() in _SUFFIXES:
+        return True
+    try:
+        with path.open("rb") as stream:
+            head = stream.read(512)
+    except OSError:
+        return False
+    if head.startswith(b"SQLite format 3\0"):
+        return _has_coverage(path)
+    return head.startswith(_MAGIC) or bool(_ASCII_HEAD.match(head)) or b"<VRTDataset" in head
+
+
+def _has_coverage(path: Path) -> bool:
+    """Whether a GeoPackage holds a gridded coverage (OGC 17-066r1)."""
+    query = "SELECT count(*) FROM gpkg_contents WHERE data_type = '2d-gridded-coverage'"
+    try:
+        with sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True) as database:
+            return bool(database.execute(query).fetchone()[0])
+    except sqlite3.Error:
+        return False
+
+
+def open_grid(path: Path) -> tuple[Grid, ...]:
+    """The depth grid of a file, with its sidecar ``<file>.toml`` where it has one.
+
+    Raises BadInput, in one line that says what to do, where the file is no raster, holds no
+    depths, or where its place, sign or unit is not stated or contradicts itself.
+    """
+    _refuse_by_sight(path)
+    sidecar = read_sidecar(path)
+    found = find_layer(path, sidecar)
+    _refuse_sizes(path, found)
+    place = place_of(
+        str(path),
+        columns=found.columns,
+        rows=found.rows,
+        corner=found.corner,
+        system=found.system,
+        by_names=found.lonlat_names,
+    )
+    facts = facts_of(path, found.layer, sidecar)
+    scale, offset = found.scale, found.offset
+    if not (np.isfinite([scale, offset]).all() and scale != 0.0):
+        raise BadInput(file=str(path), wrong=f"its numbers are scaled by {scale} and {offset}")
+    values = Values(
+        dtype=found.dtype,
+        nodata=found.nodata,
+        scale=scale,
+        offset=offset,
+        metres_per_unit=facts.metres_per_unit,
+        elevation=facts.quantity == ELEVATION,
+    )
+    grid = GridFile(
+        path=path, found=found, place=place, facts=facts, values=values, sidecar=sidecar
+    )
+    notes = [(f"GDAL warned of {text}", Severity.NOTE) for text in found.said[:5]]
+    if place.assumed:
+        notes.append((place.assumed, Severity.NOTE))
+    if 0.0 in found.nodata:
+        text = "declares 0 as no data: depths of exactly 0 cannot be told from gaps"
+        notes.append((text, Severity.CAUTION))
+    if found.resampled:
+        text = "of variable resolution: each cell holds its shoalest node"
+        notes.append((text, Severity.NOTE))
+    notes += _sign_by_values(path, grid, stated=facts.quantity_stated)
+    grid.problems = (
+        *(
+            Problem(source=grid.id, text=cleaned(text, longest=300), severity=severity)
+            for text, severity in notes
+        ),
+        *grid.problems,
+    )
+    return (grid,)
+
+
+def _refuse_by_sight(path: Path) -> None:
+    try:
+        with path.open("rb") as stream:
+            head = stream.read(512)
+        size = path.stat().st_size
+    except OSError as error:
+        raise BadInput(file=str(path), wrong=f"it cannot be read ({error.strerror})") from None
+    if not head.strip(b"\0 \t\r\n"):
+        raise BadInput(file=str(path), wrong="the file is empty")
+    if b"<VRTDataset" in head:
+        wrong = "a virtual raster only points to other files"
+        raise BadInput(file=str(path), wrong=wrong, do="give those files themselves")
+    ascii_head = re.match(rb"\s*ncols\s+(\d{1,18})\s+nrows\s+(\d{1,18})", head, re.IGNORECASE)
+    # A number and what divides it from the next takes two characters.
+    if ascii_head and 2 * int(ascii_head[1]) * int(ascii_head[2]) > size + 2:
+        wrong = (
+            f"its head promises {int(ascii_head[1])} x {int(ascii_head[2])} cells, it holds less"
+        )
+        raise BadInput(file=str(path), wrong=wrong, do="fetch it again; it may be cut short")
+
+
+def _refuse_sizes(path: Path, found: Found) -> None:
+    if found.columns * found.rows > _MOST_CELLS or min(found.columns, found.rows) < 1:
+        wrong = f"it claims {found.columns} x {found.rows} cells"
+        raise BadInput(file=str(path), wrong=wrong)
+    if min(found.columns, found.rows) < 2 and found.nodes is not False:
+        wrong = f"it has {found.columns} x {found.rows} nodes: nothing lies between them"
+        raise BadInput(file=str(path), wrong=wrong)
+    if block_is_too_large(found.block):
+        height, width = found.block
+        raise BadInput(
+            file=str(path),
+            wrong=f"it is stored in blocks of {width} x {height} cells, too many to hold at once",
+            do="save it again in tiles, such as 512 x 512",
+        )
+
+
+def _sign_by_values(path: Path, grid: GridFile, *, stated: bool) -> list[tuple[str, Severity]]:
+    """Refuse a sign that the values belie; and what else they make one wonder at."""
+    shoalest_m, deepest_m, looked_at_all = _until_water(grid)
+    name = sidecar_path(path).name
+    if shoalest_m > deepest_m:
+        where = "it" if looked_at_all else "what was sampled of it"
+        return [(f"{where} holds no depth at all", Severity.NOTE)]
+    if grid.quantity == ELEVATION:
+        if deepest_m > 0.0:
+            return []
+        text = "says elevation, and none of its numbers is negative: all land, or depths misnamed"
+        return [(text, Severity.CAUTION)]
+    reaches = f"{shoalest_m:g} to {deepest_m:g} m"
+    if deepest_m <= 0.0 and shoalest_m < 0.0:
+        raise BadInput(
+            file=str(path),
+            wrong=f"it says depth, but all its numbers are negative ({reaches})",
+            do=f'if they are elevations, state quantity = "elevation" in {name}',
+        )
+    if not stated and shoalest_m < -_HIGH_M and -shoalest_m > deepest_m:
+        raise BadInput(
+            file=str(path),
+            wrong=f"it is called depth, but reaches from {reaches}: mostly high land",
+            do=f'state quantity = "depth" or "elevation" in {name}',
+        )
+    return []
+
+
+def _until_water(grid: GridFile) -> tuple[float, float, bool]:
+    """(shoalest, deepest) charted depth of blocks looked at until one holds water, most often
+    the first; whether all were looked at. Where there is no valid cell, (inf, -inf)."""
+    across = -(-grid.columns // grid.block_columns)
+    count = across * -(-grid.rows // grid.block_rows)
+    shoalest_m, deepest_m, cells = np.inf, -np.inf, 0
+    for number in _spread_out(count):
+        depth, valid = grid.block(*divmod(number, across))
+        cells += depth.size
+        if valid.any():
+            shoalest_m = min(shoalest_m, float(depth[valid].min()))
+            deepest_m = max(deepest_m, float(depth[valid].max()))
+        if deepest_m > 0.0 or cells > _SAMPLED_CELLS:
+            return shoalest_m, deepest_m, False
+    return shoalest_m, deepest_m, True
+
+
+def _spread_out(count: int) -> Iterator[int]:
+    """All numbers below `count`, from the middle on, each far from those before it."""
+    stride = max(1, round(count * 0.618))
+    while math.gcd(stride, count) != 1:
+        stride += 1
+    for step in range(count):
+        yield (count // 2 + step * stride) % count
