@@ -1,0 +1,81 @@
+"""Locks, lock gates and flood barrages."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from routecheck.model.areafinding import area_called, area_finding, unless_near
+from routecheck.model.arearule import Fault, faults_of
+from routecheck.model.areas import Area, AreaKind
+from routecheck.model.chart import Severity
+from routecheck.model.finding import Finding
+from routecheck.model.objects import Layer
+from routecheck.model.passage import Passage
+from routecheck.model.rule import check
+from routecheck.model.view import LegView, Met
+
+
+@check(
+    name="lock-or-gate",
+    group="areas",
+    needs={Layer.AREAS},
+    gives={Severity.DANGER, Severity.CAUTION, Severity.NOTE},
+)
+def lock_or_gate(view: LegView, passage: Passage) -> Iterator[Finding]:
+    """The route goes through a lock or gate, or a gate stands in the corridor.
+
+    Rule      a lock basin touched by the corridor, or a gate that the track goes through: caution,
+              since its hours are not known; a danger where its horizontal clearance (HORCLR) is
+              less than the beam. A gate in the corridor that the track does not go through stands
+              there as a structure does: danger. Within its position uncertainty: caution. A sill
+              is judged in underwater-danger, what spans a gate in span-overhead.
+    Why       A shut gate is a wall, and opens by hours, tide and traffic.
+    Examples  in words: a gate on the track is a caution, and a danger if it is narrower than the
+              boat
+    Settings  beam, position, cross_track, eta; the departure.
+    Limits    Hours of opening, signals and the level inside.
+    Sources   IHO S-57 ed. 3.1, LOKBSN, GATCON with CATGAT and HORCLR; the rest common practice.
+    """
+    for met in view.areas:
+        if Fault.LOCK not in faults_of(met.object):
+            continue
+        severity, what, says = _judged(met, passage)
+        width_m, beam_m = met.object.horizontal_clearance_m, passage.boat.beam_m
+        sums = {
+            name: value
+            for name, value in (("horizontal_clearance_m", width_m), ("beam_m", beam_m))
+            if value is not None
+        }
+        finding = area_finding(
+            "lock-or-gate",
+            met,
+            view,
+            passage,
+            severity=unless_near(severity, met),
+            title=f"{area_called(met.object)}: {what}",
+            says=says,
+            settle="look up its hours and signals",
+            sums=sums,
+        )
+        if finding is not None:
+            yield finding
+
+
+def _judged(met: Met[Area], passage: Passage) -> tuple[Severity, str, str]:
+    area, boat = met.object, passage.boat
+    if area.kind is AreaKind.GATE and not _through(met, passage):
+        says = "The track does not go through it: there it stands as a structure does."
+        return Severity.DANGER, "a structure in the corridor", says
+    width_m = area.horizontal_clearance_m
+    if width_m is not None and boat.beam_m is not None and width_m <= boat.beam_m:
+        return Severity.DANGER, "narrower than the boat", "She does not fit through."
+    says = "Hours of opening, signals and water level are not charted."
+    if width_m is None:
+        says += " Neither is the width between its walls."
+    return Severity.CAUTION, "may be shut", says
+
+
+def _through(met: Met[Area], passage: Passage) -> bool:
+    """Whether the track goes through, as well as positions are known."""
+    room_m = max(met.place.belt_m, passage.boat.margins.position_m)
+    return bool(met.runs) or (met.object.dimension == 0 and abs(met.place.cross_m) <= room_m)

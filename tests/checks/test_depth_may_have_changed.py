@@ -1,0 +1,25 @@
+"""Dumping grounds and sand waves. CATDPG 5 is spoil (IHO S-57, attribute 22)."""
+
+from __future__ import annotations
+
+from routecheck.checks.depth_may_have_changed import depth_may_have_changed
+from routecheck.model.areas import AreaKind
+from routecheck.model.chart import Severity
+from tests.checks.areaviews import across, area, leg, near
+from tests.checks.views import run
+
+
+def test_spoil() -> None:
+    """a spoil ground across the corridor is a caution"""
+    ground = area(AreaKind.DUMPING_GROUND, categories=(5,))
+    for where in (across, near):
+        (finding,) = run(depth_may_have_changed, leg(where(ground)))
+        assert finding.severity is Severity.CAUTION
+        assert "Spoil is dumped here" in finding.explanation
+
+
+def test_other_grounds_and_moving_sand() -> None:
+    (mute,) = run(depth_may_have_changed, leg(across(area(AreaKind.DUMPING_GROUND))))
+    assert "not charted" in mute.explanation
+    (sand,) = run(depth_may_have_changed, leg(across(area(AreaKind.SAND_WAVES))))
+    assert "Sand waves move" in sand.explanation
