@@ -28,6 +28,9 @@ WITHOUT_UNIT = {
     "slope",
     "sign",
     "sine",
+    "turn",  # of longitude, in columns of a grid
+    "unit",  # metres_per_unit: of a file's own unit …
+    "offset",  # … in which this is given
 }
 
 
