@@ -45,7 +45,7 @@ example: $(VENV)/.ready $(VENV)/.browser
 	  --boat sample_charts/boat.toml --tide sample_charts/tide.toml --out build/example; [ $$? = 1 ]
 	rm -rf outputs/example && mkdir -p outputs && mv build/example/* outputs/example
 	chromium --headless --no-sandbox --disable-gpu --hide-scrollbars --window-size=1280,800 \
-	  --virtual-time-budget=8000 --screenshot=docs/picture.png file://$(CURDIR)/outputs/example/map.html
+	  --virtual-time-budget=8000 --screenshot=docs/picture.png file://$(CURDIR)/outputs/example/map.html 2>/dev/null
 
 # Exact versions with hashes, for users and for developers; run it to move to newer releases.
 lock: $(VENV)/.python

@@ -27,3 +27,9 @@ def test_report_is_as_kept(name: str, root: Path, request: pytest.FixtureRequest
 
 def test_every_kept_report_has_its_route() -> None:
     assert {path.stem for path in HERE.glob("*.json")} == {Path(name).stem for name in ROUTES}
+
+
+def test_kept_example_is_of_today(root: Path) -> None:
+    """The example in outputs/ is made by `make example`; its findings are the golden ones."""
+    example = root / "outputs/example/findings.json"
+    assert example.read_bytes() == (HERE / "over-a-shoal.json").read_bytes(), "run `make example`"
