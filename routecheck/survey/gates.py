@@ -14,7 +14,7 @@ import numpy as np
 
 from routecheck.model.objects import MarkKind
 from routecheck.model.passes import Ground, GroundKind, Sense
-from routecheck.nav.angles import wrap180_deg, wrap360_deg
+from routecheck.nav.angles import turn_deg, wrap180_deg, wrap360_deg
 from routecheck.nav.buoyage import pair_direction_deg, sense_of_course
 from routecheck.survey.markset import MarkSet, distance_m, nearby, offset_m
 from routecheck.survey.marktrack import MarkTrack
@@ -66,6 +66,12 @@ class Crossing:
     def outside_m(self) -> float:
         """How far outside the nearer mark, metres; 0 between the marks."""
         return max(0.0, -self.share, self.share - 1.0) * self.pair.width_m
+
+    @property
+    def abreast(self) -> bool:
+        """The line is crossed more squarely than not, so that the marks are passed together."""
+        off_deg = abs(turn_deg(self.pair.direction_deg, self.course_deg))
+        return min(off_deg, 180.0 - off_deg) <= 45.0
 
     @property
     def nearer(self) -> int:

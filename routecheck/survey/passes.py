@@ -19,6 +19,7 @@ from routecheck.nav.buoyage import contradiction, kind_from_colours, quadrant
 from routecheck.survey import gates, runs
 from routecheck.survey.cardinal import nearest_in_opposite_m
 from routecheck.survey.corridors import LegCorridor, outward_m
+from routecheck.survey.edges import Edges, edge_grounds
 from routecheck.survey.markset import MarkSet, mark_set, nearby
 from routecheck.survey.marktrack import MarkTrack, mark_track
 from routecheck.survey.minima import Minimum, minima, near_lines
@@ -81,6 +82,7 @@ class _Survey:
         self.near = near_lines(self.track, self.marks, self.reach_m)
         self.minima = minima(self.track, self.near, self.reach_m, held.uncertainty_m)
         self.kinds: dict[int, MarkKind] = {}
+        self.edges: dict[Minimum, Edges] = {}
         self.sense = Senses(held.marks, held.runs, self.track, self.minima, self.within_m)
         self.stated_regions: dict[int, list[Stated]] = {}
         self.stated_directions: dict[int, list[Stated]] = {}
@@ -96,6 +98,7 @@ class _Survey:
         wanted = sorted({m.mark for m in met})
         self._read_zones(wanted)
         pairs = gates.facing_pairs(self.marks, self._hands(wanted), wanted, self.held.runs)
+        self.edges = edge_grounds(met, self.kinds)
         crossed = gates.crossings(self.track, self.near, self.marks, sorted(set(pairs.values())))
         lon, lat = self.track.lines.positions(
             np.array([m.line for m in met], dtype=np.intp), np.array([m.along_m for m in met])
@@ -150,7 +153,9 @@ class _Survey:
         region, region_from = self._region(at.mark)
         kind = self.kinds.get(at.mark, mark.kind)
         crossing = self._crossing(at, crossed)
-        reasons = self.sense.reasons(at, crossing, self.stated_directions[at.mark])
+        reasons = self.sense.reasons(
+            at, crossing, self.stated_directions[at.mark], self.edges.get(at)
+        )
         conflicts = [conflict(self.stated_regions[at.mark]), *reasons.conflicts]
         # On the track itself the mark has no bearing: then square to the course.
         bearing_deg = at.bearing_deg if at.distance_m >= 0.5 else (at.course_deg - 90.0) % 360.0

@@ -1,6 +1,7 @@
 """What says whether the track goes with or against the direction of buoyage at a pass.
 
-In order of trust: a stated direction, the numbers of the mark's run, a facing pair.
+In order of trust: a stated direction, the numbers of the mark's run, the edges of a channel,
+a facing pair.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from routecheck.model.passes import Ground, Sense
 from routecheck.nav.angles import Floats, wrap360_deg
 from routecheck.nav.buoyage import sense_of_course
 from routecheck.survey import gates, runs
+from routecheck.survey.edges import Edges
 from routecheck.survey.markset import MarkSet, offset_m
 from routecheck.survey.marktrack import MarkTrack
 from routecheck.survey.minima import Minimum
@@ -54,9 +56,16 @@ class Senses:
         self.minima, self.within_m = minima, within_m
 
     def reasons(
-        self, at: Minimum, crossing: gates.Crossing | None, stated: Sequence[Stated]
+        self,
+        at: Minimum,
+        crossing: gates.Crossing | None,
+        stated: Sequence[Stated],
+        edges: Edges | None,
     ) -> Reasons:
-        """All that bears on the sense at one pass; nothing for a mark that is not lateral."""
+        """All that bears on the sense at one pass; nothing for a mark that is not lateral.
+
+        `edges` is what the rows of marks say, which counts where nothing better does.
+        """
         if self.marks.marks[at.mark].kind not in LATERAL_KINDS:
             return Reasons()
         found: list[Ground] = []
@@ -72,18 +81,23 @@ class Senses:
                     f"{numbers.sense}"
                 )
             found.append(numbers)
-        if crossing is not None:
-            pair = crossing.pair
-            facing = gates.ground(
-                crossing, (self._name(pair.port_hand), self._name(pair.starboard_hand))
-            )
-            if facing is not None:
-                found.append(facing)
+        facing = self._facing(crossing)
+        abreast = crossing is not None and crossing.abreast
+        rows = None
+        if edges is not None and not found:
+            rows = edges.allowing(facing, abreast=abreast)
+        found += [g for g in (rows, facing) if g is not None]
         return Reasons(
             grounds=tuple(found),
             conflicts=tuple(c for c in conflicts if c),
             followed_run=followed,
         )
+
+    def _facing(self, crossing: gates.Crossing | None) -> Ground | None:
+        if crossing is None:
+            return None
+        pair = crossing.pair
+        return gates.ground(crossing, (self._name(pair.port_hand), self._name(pair.starboard_hand)))
 
     def _name(self, mark: int) -> str:
         return self.marks.marks[mark].name or "an unnamed mark"
