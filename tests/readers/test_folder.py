@@ -191,8 +191,8 @@ def test_a_geopackage_with_objects_and_a_grid_gives_both(tmp_path: Path) -> None
     profile |= {"crs": 4326, "transform": rasterio.Affine(0.001, 0, 10, 0, -0.001, 54.256)}
     options = {"APPEND_SUBDATASET": "YES", "RASTER_TABLE": "depths", "TILE_FORMAT": "TIFF"}
     with rasterio.open(path, "w", **profile, **options) as grid:
-        grid.write(np.full((1, 256, 256), 7.5, dtype="float32"))
-    (tmp_path / "both.gpkg.toml").write_text('quantity = "depth"\nunit = "m"\n', encoding="utf-8")
+        grid.write(np.full((1, 256, 256), -7.5, dtype="float32"))
+    (tmp_path / "both.gpkg.toml").write_text('unit = "m"\n', encoding="utf-8")
     charts = read_charts([tmp_path])
     assert (len(charts.charts), len(charts.grids)) == (1, 1)
     assert charts.charts[0].source.id != charts.grids[0].source.id

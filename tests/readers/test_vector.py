@@ -280,6 +280,32 @@ def test_a_cut_file_is_refused_or_what_is_missing_is_told(
         assert not lost or any(p.severity is Severity.NOT_ASSESSED for p in chart.problems)
 
 
+def test_a_feature_of_another_type_is_not_lost_in_silence(tmp_path: Path) -> None:
+    rows = features(*({"class": "LNDARE", "geometry": SQUARE} for _ in range(3)))
+    rows["features"][1]["type"] = "feature"
+    path = tmp_path / "c.geojson"
+    path.write_text(json.dumps(rows), encoding="utf-8")
+    (chart,) = read_vector(path)
+    assert len(chart.solids) == 2
+    (problem,) = chart.problems
+    assert "of the 3 rows" in problem.text
+    assert problem.severity is Severity.NOT_ASSESSED
+
+
+def test_a_shapefile_with_a_short_index_is_told(tmp_path: Path) -> None:
+    path = tmp_path / "c.shp"
+    many = [shapely.box(10 + n / 100, 54, 10.01 + n / 100, 54.1) for n in range(9)]
+    frame = geopandas.GeoDataFrame({"class": ["LNDARE"] * 9}, geometry=many, crs=4326)
+    frame.to_file(path)
+    index = path.with_suffix(".shx")
+    data = index.read_bytes()
+    # the length of the file, in 16-bit words, at byte 24: ESRI Shapefile description (1998), p. 4
+    index.write_bytes(data[:24] + (50 + 4 * 6).to_bytes(4, "big") + data[28:])
+    (chart,) = read_vector(path)
+    assert len(chart.solids) == 6
+    assert any("of the 9 rows" in problem.text for problem in chart.problems)
+
+
 def test_a_broken_ring_does_not_lose_its_layer(tmp_path: Path) -> None:
     tie = {"type": "Polygon", "coordinates": [[[10, 54], [11, 55], [11, 54], [10, 55], [10, 54]]]}
     chart = read(
