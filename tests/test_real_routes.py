@@ -11,12 +11,12 @@ from functools import lru_cache
 from pathlib import Path
 
 import pytest
-from routecheck.readers.folder import read_charts
 
 from routecheck.api import vet
 from routecheck.model.boat import Boat, Margins
 from routecheck.model.chart import ChartSet, Severity
 from routecheck.model.finding import Finding, MarkOutcome, Report, Verdict
+from routecheck.readers.folder import read_charts
 from routecheck.readers.route_file import read_routes
 
 
