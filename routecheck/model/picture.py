@@ -115,8 +115,6 @@ class WaterPicture:
     areas: tuple[WaterArea, ...] = ()
     grids: tuple[WaterGrid, ...] = ()
     ground: tuple[GroundShape, ...] = ()
-    coverage: BaseGeometry | None = None
-    """The water and land that some source covers; None where none does."""
     coarse_clears_from_m: float = 200.0
     """A source too coarse to show a danger clears only what is charted at least this deep."""
     remarks: tuple[str, ...] = field(default=())

@@ -26,7 +26,7 @@ from routecheck.model.source import CATZOC_QUALITY, UNKNOWN_QUALITY, SourceKind
 from routecheck.nav.angles import Floats
 from routecheck.survey.corridors import LegCorridor
 from routecheck.survey.local import on_chart_datum
-from routecheck.survey.picture_grids import covered_shape, water_grids
+from routecheck.survey.picture_grids import water_grids
 from routecheck.survey.plane import Shapes
 from routecheck.survey.settings import CLEARED_BELOW_M, SurveySettings, rank
 from routecheck.survey.surroundings import Surroundings, surroundings
@@ -42,27 +42,26 @@ _OUTLINE_STEP_M = 5.0 * METRES_PER_NMI
 def picture(
     charts: ChartSet, corridors: Sequence[LegCorridor], *, settings: SurveySettings | None = None
 ) -> WaterPicture:
-    """The water, land and coverage within 3 nmi or so of the corridors.
+    """The water and land within 3 nmi or so of the corridors.
 
     `settings` says what is too coarse to clear; without it the defaults hold.
     """
     known = settings if settings is not None else SurveySettings(cross_track_m=0.0)
     around = surroundings(corridors)
     found = _Found()
-    taken: BaseGeometry = shapely.Polygon()
+    better: list[BaseGeometry] = []
     for chart in sorted(charts.charts, key=lambda one: rank(one.source)):
         coarse = known.too_coarse(chart.source)
         cell = chart.source.kind is SourceKind.CHART_CELL
-        _add_chart(chart, around, taken if cell else shapely.Polygon(), coarse, found)
+        # What adequate cells of higher rank cover, they show.
+        taken = shapely.union_all(better) if cell and better else shapely.Polygon()
+        _add_chart(chart, around, taken, coarse, found)
         if cell and not coarse:
-            taken = shapely.union_all([taken, *_coverage(chart, around)])
+            better += _coverage(chart, around)
     grids, remarks = water_grids(
         sorted(charts.grids, key=lambda one: rank(one.source)), around, known
     )
     areas = _nearest(found.areas, around, remarks)
-    cover = [a.geometry for a in areas if a.charted_depth_m is not None]
-    cover += [g.geometry for g in found.ground if not g.structure]
-    cover += [covered_shape(grid) for grid in grids]
     return WaterPicture(
         bounds_deg=around.route_deg,
         tracks=tuple(_track(c, t) for c, t in zip(corridors, around.turns_deg, strict=True)),
@@ -70,7 +69,6 @@ def picture(
         areas=areas,
         grids=grids,
         ground=tuple(found.ground),
-        coverage=_union(cover),
         coarse_clears_from_m=CLEARED_BELOW_M,
         remarks=tuple(remarks),
     )
@@ -80,11 +78,6 @@ def picture(
 class _Found:
     areas: list[WaterArea] = field(default_factory=list)
     ground: list[GroundShape] = field(default_factory=list)
-
-
-def _union(shapes: list[BaseGeometry]) -> BaseGeometry | None:
-    whole = shapely.union_all([s for s in shapes if not s.is_empty])
-    return None if whole.is_empty else whole
 
 
 def _track(corridor: LegCorridor, turn_deg: float) -> TrackLine:

@@ -10,9 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-import shapely
 from numpy.typing import NDArray
-from shapely.geometry.base import BaseGeometry
 
 from routecheck.model.chart import Grid
 from routecheck.model.picture import CellState, WaterGrid
@@ -89,7 +87,7 @@ def _windows(grid: Grid, around: Surroundings) -> list[_Window]:
     """For every box near the route, the grid's rows and columns that it meets."""
     found = []
     share = np.linspace(0.0, 1.0, _BOX_STEPS)
-    for west, south, east, north in around.boxes:
+    for west, south, east, north in around.boxes_deg:
         lon, lat = np.meshgrid(west + share * (east - west), south + share * (north - south))
         columns, rows = grid.to_cell(lon, lat)
         good = np.isfinite(columns) & np.isfinite(rows)
@@ -274,34 +272,3 @@ def _leave_to_better(
             whole[ok] = drawn.state[r[ok], c[ok]] == CellState.WHOLE
             inside &= whole
         state[inside] = CellState.EMPTY
-
-
-def covered_shape(grid: WaterGrid) -> BaseGeometry:
-    """The pooled cells that hold a depth, as one lon/lat shape: runs of each row, joined."""
-    rows, columns = grid.state.shape
-    padded = np.pad(grid.state > 0, ((0, 0), (1, 1))).astype(np.int8)
-    step = np.diff(padded, axis=1)
-    row, start = np.nonzero(step == 1)
-    _, end = np.nonzero(step == -1)
-    if not len(row):
-        return shapely.Polygon()
-    boxes = shapely.union_all(shapely.box(start, row, end, row + 1))
-
-    def place(cell: Floats) -> Floats:
-        return np.column_stack(
-            [_between(values, cell, rows, columns) for values in (grid.lon_deg, grid.lat_deg)]
-        )
-
-    return shapely.transform(boxes, place)
-
-
-def _between(values: Floats, cell: Floats, rows: int, columns: int) -> Floats:
-    """Straight interpolation in the lattice at (column, row) of pooled cells, (n, 2)."""
-    across = cell[:, 0] / columns * (values.shape[1] - 1)
-    down = cell[:, 1] / rows * (values.shape[0] - 1)
-    j = np.clip(np.floor(across).astype(int), 0, values.shape[1] - 2)
-    i = np.clip(np.floor(down).astype(int), 0, values.shape[0] - 2)
-    x, y = across - j, down - i
-    top = values[i, j] * (1 - x) + values[i, j + 1] * x
-    bottom = values[i + 1, j] * (1 - x) + values[i + 1, j + 1] * x
-    return np.asarray(top * (1 - y) + bottom * y)

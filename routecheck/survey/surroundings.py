@@ -31,7 +31,7 @@ class Surroundings:
 
     route_deg: tuple[float, float, float, float]
     window_deg: tuple[float, float, float, float]
-    boxes: Floats
+    boxes_deg: Floats
     """One box a chunk of each leg, grown by `ROOM_M`; shape (n, 4)."""
     turns_deg: tuple[float, ...]
     """What to add to each leg's longitudes so that all legs run on without a jump."""
@@ -54,7 +54,7 @@ class Surroundings:
             held[:] = [thing.geometry for thing in things]
             tree = shapely.STRtree(held)
             for turn in self.turns:
-                west, south, east, north = self.boxes.T
+                west, south, east, north = self.boxes_deg.T
                 boxes = shapely.box(west - turn, south, east - turn, north)
                 for index in np.unique(tree.query(boxes)[1]):
                     shape = held[index]
@@ -119,7 +119,7 @@ def surroundings(corridors: Sequence[LegCorridor], room_m: float = ROOM_M) -> Su
     return Surroundings(
         route_deg=route,
         window_deg=window,
-        boxes=grown,
+        boxes_deg=grown,
         turns_deg=tuple(turns),
         turns=each,
         tolerance_deg=tolerance_m / _METRES_PER_DEGREE,

@@ -35,7 +35,6 @@ _LAYERS = (
     ("marks", "Marks"),
     ("findings", "Findings"),
 )
-_MOST_COVER_POINTS = 20_000
 
 
 def to_map(report: Report, picture: WaterPicture, *, units: str = Units.METRIC) -> str:
@@ -141,15 +140,13 @@ Rings = list[list[list[float]]]
 
 def _lines(picture: WaterPicture) -> list[tuple[str, str, Rings, dict[str, Any]]]:
     """(class, layer, lines, look) of all that is drawn as a line, the lowest first."""
-    cover = [] if picture.coverage is None else _rings(picture.coverage)
     # A centimetre out and back closes the hairlines where two parts only just meet.
     whole = shapely.union_all([shape.geometry for shape in picture.corridors])
     whole = whole.buffer(1e-7, join_style="mitre").buffer(-1e-7, join_style="mitre")
-    edges = _rings(whole, least=0)
+    edges = _rings(whole)
     track = track_lines(picture.tracks)
     white, ink, teal = "#ffffff", "#17141c", "#00696f"
     return [
-        ("cover-edge", "coverage", cover, {"color": ink, "weight": 1, "dash_array": "1 5"}),
         ("corridor-casing", "corridor", edges, {"color": white, "weight": 4, "opacity": 0.85}),
         ("corridor-edge", "corridor", edges, {"color": teal, "weight": 1.8, "dash_array": "7 4"}),
         ("track-casing", "track", track, {"color": white, "weight": 6, "opacity": 0.9}),
@@ -157,16 +154,11 @@ def _lines(picture: WaterPicture) -> list[tuple[str, str, Rings, dict[str, Any]]
     ]
 
 
-def _rings(shape: BaseGeometry, *, least: int = _MOST_COVER_POINTS) -> Rings:
-    """[latitude, longitude] of every ring; simplified until there are few enough points."""
-    tolerance = 1e-5
-    while least and shapely.get_num_coordinates(shape) > least:
-        shape = shapely.simplify(shape, tolerance)
-        tolerance *= 4.0
+def _rings(shape: BaseGeometry) -> Rings:
+    """[latitude, longitude] of every ring."""
     rings = []
-    for part in shapely.get_parts(shapely.get_parts(shape)):
-        if shapely.get_dimensions(part) == 2:
-            for ring in (part.exterior, *part.interiors):
-                points = shapely.get_coordinates(ring)
-                rings.append([[round(float(y), 6), round(float(x), 6)] for x, y in points])
+    for part in shapely.get_parts(shape):
+        for ring in (part.exterior, *part.interiors):
+            points = shapely.get_coordinates(ring)
+            rings.append([[round(float(y), 6), round(float(x), 6)] for x, y in points])
     return rings

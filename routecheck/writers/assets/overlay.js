@@ -111,7 +111,7 @@ routecheck.showMarks = function (map, group) {
         { className: "pass " + mark.style, interactive: false, pane: "passes" }).addTo(group);
     }
     var marker = L.marker([mark.lat, mark.lon], {
-      icon: L.divIcon({ html: symbol, className: "mark-spot", iconSize: [26, 26], iconAnchor: [13, 22] }),
+      icon: L.divIcon({ html: symbol, className: "mark-spot", iconSize: [22, 22], iconAnchor: [11, 19] }),
       pane: "marks", keyboard: true, riseOnHover: true
     });
     var box = routecheck.node("article", "card mark-card");
@@ -121,8 +121,8 @@ routecheck.showMarks = function (map, group) {
     marker.addTo(group);
     var tag = routecheck.node("span", "tag " + mark.style, mark.tag);
     routecheck.spot([mark.lat, mark.lon], tag, {
-      className: "tag-spot", pane: "names", keyboard: false, rank: 200000 + index, foot: 22,
-      places: function (w, h) { return routecheck.beside(w, h, 12); }
+      className: "tag-spot", pane: "names", keyboard: false, rank: 200000 + index, foot: 20,
+      places: function (w, h) { return routecheck.beside(w, h, 10); }
     }).addTo(group);
   });
 };
@@ -169,14 +169,16 @@ routecheck.Scale = L.Control.Scale.extend({
   }
 });
 
-routecheck.showWater = async function (map, waterGroup, groundGroup) {
+routecheck.showWater = async function (map, groups) {
   var data = routecheck.data(), note = document.getElementById("routecheck-trouble");
+  new routecheck.Canvas(routecheck.paintBasis(data.styles[0]), { pane: "basis" }).addTo(map);
   try {
     var water = await routecheck.unpack();
     routecheck.water = water;
-    new routecheck.Canvas(routecheck.paintWater(water, data.styles), { pane: "water" }).addTo(waterGroup);
-    new routecheck.Canvas(routecheck.paintGround(water, data.land), { pane: "ground" }).addTo(groundGroup);
-    map.on("click", function (event) { routecheck.askWater(map, waterGroup, event.latlng); });
+    new routecheck.Canvas(routecheck.paintWater(water, data.styles), { pane: "water" }).addTo(groups.water);
+    new routecheck.Canvas(routecheck.paintEdge(water), { pane: "edge" }).addTo(groups.coverage);
+    new routecheck.Canvas(routecheck.paintGround(water, data.land), { pane: "ground" }).addTo(groups.ground);
+    map.on("click", function (event) { routecheck.askWater(map, groups.water, event.latlng); });
   } catch (trouble) {
     note.hidden = false;
     note.textContent = "The water could not be drawn in this browser, so the map shows none: " +
@@ -234,8 +236,27 @@ routecheck.panel = function (map, groups) {
   });
 };
 
+// The list of layers opens by click or Enter and closes by a click on the map or Escape. Opening
+// under a passing pointer, a tick could go astray: the box stays ticked and the layer is gone.
+(function () {
+  var first = L.Control.Layers.prototype._initLayout;
+  L.Control.Layers.include({
+    _expandSafely: function () { this.expand(); },
+    _initLayout: function () {
+      first.call(this);
+      var control = this;
+      L.DomEvent.off(this._container, { mouseenter: this._expandSafely, mouseleave: this.collapse }, this);
+      this._container.addEventListener("keydown", function (event) {
+        if (event.key !== "Escape") return;
+        control.collapse();
+        control._layersLink.focus();
+      });
+    }
+  });
+})();
+
 routecheck.panes = function (map) {
-  [["water", 210], ["ground", 220], ["passes", 590], ["points", 605], ["names", 610],
+  [["basis", 204], ["edge", 207], ["water", 210], ["ground", 220], ["passes", 590], ["points", 605], ["names", 610],
     ["marks", 620], ["findings", 640]].forEach(function (pane) {
     map.createPane(pane[0]).style.zIndex = pane[1];
   });
@@ -252,5 +273,5 @@ routecheck.start = function (map, groups) {
   routecheck.showFindings(map, groups.findings);
   routecheck.panel(map, groups);
   routecheck.keepArranged(map);
-  routecheck.showWater(map, groups.water, groups.ground);
+  routecheck.showWater(map, groups);
 };

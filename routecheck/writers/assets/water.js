@@ -89,9 +89,13 @@ routecheck.projector = function (map) {
 };
 
 routecheck.trace = function (context, project, flat, closed) {
-  for (var i = 0; i < flat.length; i += 2) {
+  for (var i = 0, x, y; i < flat.length; i += 2) {
     var p = project(flat[i], flat[i + 1]);
-    if (i) context.lineTo(p[0], p[1]); else context.moveTo(p[0], p[1]);
+    // Corners nearer than half a pixel cannot be told apart.
+    if (i && i + 2 < flat.length && Math.abs(p[0] - x) < 0.5 && Math.abs(p[1] - y) < 0.5) continue;
+    x = p[0];
+    y = p[1];
+    if (i) context.lineTo(x, y); else context.moveTo(x, y);
   }
   if (closed) context.closePath();
 };
@@ -100,6 +104,62 @@ routecheck.seen = function (map, bounds) {
   var a = map.layerPointToLatLng(bounds.min), b = map.layerPointToLatLng(bounds.max);
   return function (box) {
     return box[2] >= a.lng && box[0] <= b.lng && box[3] >= b.lat && box[1] <= a.lat;
+  };
+};
+
+// One shape at a time: a canvas takes ten thousand small paths in a tenth of the time that it
+// takes for one large path of the same lines.
+routecheck.eachCell = function (context, project, grid, runs, draw) {
+  runs.forEach(function (run) {
+    var a = project.apply(null, routecheck.corner(grid, run[0], run[1]));
+    var b = project.apply(null, routecheck.corner(grid, run[0], run[2]));
+    var c = project.apply(null, routecheck.corner(grid, run[0] + 1, run[2]));
+    var d = project.apply(null, routecheck.corner(grid, run[0] + 1, run[1]));
+    context.beginPath();
+    context.moveTo(a[0], a[1]);
+    context.lineTo(b[0], b[1]);
+    context.lineTo(c[0], c[1]);
+    context.lineTo(d[0], d[1]);
+    context.closePath();
+    draw();
+  });
+};
+
+routecheck.eachShape = function (context, project, shapes, draw) {
+  shapes.forEach(function (shape) {
+    context.beginPath();
+    shape.rings.forEach(function (ring) { routecheck.trace(context, project, ring, true); });
+    draw(shape);
+  });
+};
+
+// The ground under everything: what nothing is painted over is not assessed.
+routecheck.paintBasis = function (style) {
+  return function (context, map, bounds, ratio) {
+    var size = bounds.getSize();
+    context.fillStyle = routecheck.pattern(context, style, ratio);
+    context.fillRect(bounds.min.x, bounds.min.y, size.x, size.y);
+  };
+};
+
+// The edge of what is charted: a line about every area, of which the water then hides all that
+// does not lie at the outer edge.
+routecheck.paintEdge = function (water) {
+  return function (context, map, bounds) {
+    var project = routecheck.projector(map), seen = routecheck.seen(map, bounds);
+    function stroke() { context.stroke(); }
+    context.strokeStyle = "#17141c";
+    context.lineJoin = "round";
+    context.lineWidth = 3;
+    var shown = water.areas.concat(water.ground).filter(function (one) {
+      return one.depth !== null && seen(one.box);
+    });
+    routecheck.eachShape(context, project, shown, stroke);
+    water.grids.forEach(function (grid) {
+      Object.keys(grid.runs).forEach(function (look) {
+        routecheck.eachCell(context, project, grid, grid.runs[look], stroke);
+      });
+    });
   };
 };
 
@@ -128,57 +188,34 @@ routecheck.paintWater = function (water, styles) {
 
   return function (context, map, bounds, ratio) {
     var patterns = styles.map(function (s) { return routecheck.pattern(context, s, ratio); });
-    var size = bounds.getSize(), project = routecheck.projector(map), seen = routecheck.seen(map, bounds);
-    context.fillStyle = patterns[0];
-    context.fillRect(bounds.min.x, bounds.min.y, size.x, size.y);
-    context.lineJoin = "round";
-    function cells(grid, runs) {
-      runs.forEach(function (run) {
-        var a = project.apply(null, routecheck.corner(grid, run[0], run[1]));
-        var b = project.apply(null, routecheck.corner(grid, run[0], run[2]));
-        var c = project.apply(null, routecheck.corner(grid, run[0] + 1, run[2]));
-        var d = project.apply(null, routecheck.corner(grid, run[0] + 1, run[1]));
-        context.moveTo(a[0], a[1]);
-        context.lineTo(b[0], b[1]);
-        context.lineTo(c[0], c[1]);
-        context.lineTo(d[0], d[1]);
-        context.closePath();
-      });
-    }
-    looks.forEach(function (look) {
-      var band = look % 8;
-      context.beginPath();
-      water.areas.forEach(function (area) {
-        if (area.layer * 8 + area.band !== look || !seen(area.box)) return;
-        area.rings.forEach(function (ring) { routecheck.trace(context, project, ring, true); });
-      });
-      water.grids.forEach(function (grid) {
-        if (grid.runs[look]) cells(grid, grid.runs[look]);
-      });
-      // A hair's stroke in the same paint closes the seams between neighbours.
-      context.fillStyle = context.strokeStyle = patterns[band];
-      context.lineWidth = 0.8;
+    var project = routecheck.projector(map), seen = routecheck.seen(map, bounds);
+    var near = water.areas.filter(function (area) { return seen(area.box); });
+    // A hair's stroke in the same paint closes the seams between neighbours.
+    function paint() {
       context.fill();
       context.stroke();
+    }
+    context.lineJoin = "round";
+    context.lineWidth = 0.8;
+    looks.forEach(function (look) {
+      context.fillStyle = context.strokeStyle = patterns[look % 8];
+      routecheck.eachShape(context, project, near.filter(function (area) {
+        return area.layer * 8 + area.band === look;
+      }), paint);
+      water.grids.forEach(function (grid) {
+        if (grid.runs[look]) routecheck.eachCell(context, project, grid, grid.runs[look], paint);
+      });
     });
+    context.globalAlpha = 0.55;
+    context.fillStyle = patterns[0];
     water.grids.forEach(function (grid) {
-      if (!grid.loose.length) return;
-      context.beginPath();
-      cells(grid, grid.loose);
-      context.globalAlpha = 0.55;
-      context.fillStyle = patterns[0];
-      context.fill();
-      context.globalAlpha = 1;
+      routecheck.eachCell(context, project, grid, grid.loose, function () { context.fill(); });
     });
+    context.globalAlpha = 1;
     // The edges of the depth areas, faint: they are the charted contours.
     context.strokeStyle = "rgba(42, 17, 64, 0.28)";
     context.lineWidth = 0.7;
-    context.beginPath();
-    water.areas.forEach(function (area) {
-      if (!seen(area.box)) return;
-      area.rings.forEach(function (ring) { routecheck.trace(context, project, ring, true); });
-    });
-    context.stroke();
+    routecheck.eachShape(context, project, near, function () { context.stroke(); });
   };
 };
 

@@ -135,7 +135,7 @@ def band_words(band: Band, lengths: Lengths) -> tuple[str, str]:
     slim, fair = (f"{lengths.of(m):.0f}" for m in (slim_m, fair_m))
     unit = lengths.unit
     return {
-        Band.UNKNOWN: ("not assessed", "no depth, no usable datum, or too coarse to clear"),
+        Band.UNKNOWN: ("not assessed", "no depth, no usable datum, or too coarse a source"),
         Band.TOUCHES: ("the keel touches", "no more water than draught, squat, heel and swell"),
         Band.SHORT: ("less than wanted", "afloat, but the margin is below 0"),
         Band.EXACT: ("only if the data is exact", "margin within the data's uncertainty"),

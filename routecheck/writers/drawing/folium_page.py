@@ -1,7 +1,8 @@
 """folium's page with everything inside. Heavy: imported only when a map is written.
 
-folium takes the text of an element for a template and runs what stands in it, and escapes no
-name. So no text from a file is handed to it but as `Raw`, already fit for the page.
+folium takes the text of an element for a template, and what a template's macro gives for a
+template once more: a waypoint named with two braces would be run. It escapes no name either. So
+no text from a file is handed to it but as `Raw`, which is put in last and as it is.
 """
 
 from __future__ import annotations
@@ -69,7 +70,6 @@ class Chart(folium.Map):
     default_css: list[tuple[str, str]] = []  # noqa: RUF012
     _template = Template(
         """
-        {% macro html(this, kwargs) %}{{ this.panel }}{% endmacro %}
         {% macro script(this, kwargs) %}
         var {{ this.get_name() }} = L.map("chart", {
             center: {{ this.location|tojson }}, crs: L.CRS.EPSG3857, zoom: 10,
@@ -82,15 +82,15 @@ class Chart(folium.Map):
         """
     )
 
-    def __init__(self, panel: str, location: Sequence[float]) -> None:
+    def __init__(self, location: Sequence[float]) -> None:
         super().__init__(location=location, tiles=None)
-        self._id, self.panel = "chart", panel
+        self._id = "chart"
 
 
 def folium_page(parts: PageParts) -> str:
     """The page as text. The same parts give the same text."""
     west, south, east, north = parts.bounds_deg
-    chart = Chart(parts.panel, [(south + north) / 2.0, (west + east) / 2.0])
+    chart = Chart([(south + north) / 2.0, (west + east) / 2.0])
     figure = chart.get_root()
     assert isinstance(figure, Figure)
     figure.title = parts.title
@@ -99,6 +99,7 @@ def folium_page(parts: PageParts) -> str:
         _put(figure.header, f"style{number}", f"<style>{style}</style>")
     for number, script in enumerate(parts.scripts):
         _put(figure.header, f"script{number}", f"<script>{script}</script>")
+    _put(figure.html, "panel", parts.panel)
     _put(figure.html, "data", parts.data)
     groups = {key: _named(folium.FeatureGroup(name=name), key) for key, name in parts.layers}
     for drawn in parts.lines:

@@ -60,7 +60,7 @@ def to_profile(report: Report, lengths: Lengths) -> str:
         length_m=bed.length_m,
         top=8.0 + used * (_BADGE + 3),
         top_m=max(-1.5 * needed_m, min(0.0, shoalest_m)),
-        bottom_m=3.0 * needed_m,
+        bottom_m=4.0 * needed_m,
     )
     height = frame.top + _DEPTH_HEIGHT + _FOOT
     parts = [
@@ -128,7 +128,8 @@ def _water(bed: Seabed, frame: _Frame) -> list[str]:
             continue
         points = [f"M{LEFT + start} {base:g}"]
         for from_, to in _runs(bed.charted_depth_m[start:end]):
-            y = frame.y(float(bed.charted_depth_m[start + from_]))
+            # What is deeper keeps a strip at the foot, so that it is told from what is not known.
+            y = min(base - 3.0, frame.y(float(bed.charted_depth_m[start + from_])))
             points.append(f"V{y:.1f}H{LEFT + start + to}")
         path = "".join(points)
         parts.append(f'<path d="{path}V{base:g}Z" fill="url(#band{int(bed.bands[start])})"/>')

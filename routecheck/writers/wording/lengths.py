@@ -40,7 +40,8 @@ class Lengths:
         self, value: float, decimals: int, *, sign: bool = False, grouped: bool = False
     ) -> str:
         """A number with our sign; a negative one never shows as zero."""
-        shown = round(abs(value), decimals)
+        # Halves go up on both sides of a sum: 1.905 + 1 = 2.905 must not show as 1.91 + 1 = 2.90.
+        shown = round(abs(value) + _NOISE * 10.0**-decimals, decimals)
         if shown == 0.0 and value < -1e-9:
             shown = 10.0**-decimals
         text = f"{shown:,.{decimals}f}" if grouped else f"{shown:.{decimals}f}"

@@ -29,6 +29,8 @@ _LABELS = {
 _TOTALS = ("available_m", "needed_m")
 _UNITS = {"nmi": "nmi", "deg": "°", "kn": "kn", "s": "s", "m2": "m²", "share": ""}
 _SMALL = ("squat_m", "heel_swell_m")
+_ALONE = ("uncertainty_m",)
+"""No term of a sum: it may have more decimals than the rest."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -58,7 +60,7 @@ def label_of(key: str) -> str:
 
 def sum_rows(sums: Mapping[str, float | str], lengths: Lengths) -> tuple[SumRow, ...]:
     """The numbers in their order, each with its label and unit."""
-    near = [v for k, v in sums.items() if k.endswith("_m") and _is_small(v)]
+    near = [v for k, v in sums.items() if k.endswith("_m") and _is_small(v) and k not in _ALONE]
     decimals = lengths.decimals(float(v) for v in near)
     return tuple(
         SumRow(
@@ -80,14 +82,14 @@ def _text(key: str, value: float | str, lengths: Lengths, decimals: int) -> str:
     if isinstance(value, str):
         return plain(value)
     if key.endswith("_m"):
-        if abs(value) >= 1000.0:
-            return lengths.off(value)
-        return lengths.exact(value, decimals, sign=key == "margin_m")
+        alone = lengths.decimals([value]) if key in _ALONE else decimals
+        places = alone if _is_small(value) else 0
+        return lengths.exact(value, places, sign=key == "margin_m")
     unit = key.rsplit("_", 1)[-1]
     if abs(value) >= 1000.0:
         number = lengths.number(round(value), 0, grouped=True)
     else:
-        number = lengths.number(value, 0 if float(value).is_integer() else 2)
+        number = lengths.number(value, 0 if float(value).is_integer() else 1)
     sign = _UNITS.get(unit, "")
     return number + sign if sign == "°" else f"{number} {sign}".rstrip()
 
@@ -105,18 +107,15 @@ def sum_line(sums: Mapping[str, float | str], lengths: Lengths, *, brief: bool =
     """
     parts: list[str] = []
     terms: list[SumRow] = []
-    notes: dict[str, str] = {}
     rows = sum_rows(sums, lengths)
-    for before, row in zip((None, *rows), rows, strict=False):
-        # Words after a number say where the number comes from.
-        if isinstance(row.value, str) and before is not None and row.text:
-            notes[before.key] = f" ({row.text})"
+    tide = next((f" ({row.text})" for row in rows if row.key == "tide" and row.text), "")
 
     def told(row: SumRow) -> str:
-        return f"{row.label} {row.text}{'' if brief else notes.get(row.key, '')}"
+        note = tide if row.key == "height_of_tide_m" and not brief else ""
+        return f"{row.label} {row.text}{note}"
 
     for row in rows:
-        if isinstance(row.value, str) and row is not rows[0]:
+        if row.key == "tide" and "height_of_tide_m" in sums:
             continue
         if row.key in _TOTALS and _adds_up(terms, row):
             shown = [t for t in terms if not (brief and t.key in _SMALL and t.value == 0.0)]
