@@ -11,6 +11,7 @@ import numpy as np
 from routecheck.checks import all_checks
 from routecheck.model.boat import Boat
 from routecheck.model.chart import ChartSet, Severity
+from routecheck.model.clock import Clock
 from routecheck.model.datum import above_lat
 from routecheck.model.depth_sum import DepthSum
 from routecheck.model.finding import (
@@ -47,7 +48,7 @@ def judge(
     if depart is not None and depart.tzinfo is None:
         raise ValueError("the departure has no time zone")
     checks = all_checks()
-    passages = _passages(views, boat, tide, depart)
+    passages = Clock(views, boat, tide).passages(depart)
     findings: list[Finding] = []
     assessed: list[Assessed] = []
     for check in checks:
@@ -87,18 +88,6 @@ def judge(
         tide_text=_tide_text(tide),
         views=tuple(views),
     )
-
-
-def _passages(
-    views: Sequence[LegView], boat: Boat, tide: Tide | None, depart: datetime | None
-) -> list[Passage]:
-    made, start = [], depart
-    for view in views:
-        speed_kn = view.leg.speed_kn or boat.speed_kn
-        passage = Passage(boat=boat, tide=tide, leg_start=start, speed_kn=speed_kn)
-        made.append(passage)
-        start = passage.eta(view.length_m)
-    return made
 
 
 def _assessed(check: Check, view: LegView, found: Sequence[Finding]) -> Assessed:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from routecheck.model.finite import refuse_not_finite, refuse_position
+from routecheck.model.opening import Opening
 
 
 class LegLine(StrEnum):
@@ -45,9 +46,18 @@ class Leg:
     xtd_port_m: float | None = None
     xtd_starboard_m: float | None = None
     speed_kn: float | None = None
+    """Through the water."""
+    set_deg: float | None = None
+    """Where the current goes, true; with `drift_kn`."""
+    drift_kn: float | None = None
+    daylight_only: bool = False
+    """Whether the skipper wants to be there in daylight only."""
+    openings: tuple[Opening, ...] = ()
 
     def __post_init__(self) -> None:
         refuse_not_finite(self)
+        if (self.set_deg is None) != (self.drift_kn is None):
+            raise ValueError(f"leg {self.number}: set and drift go together")
         for limit_m in (self.xtd_port_m, self.xtd_starboard_m):
             if limit_m is not None and limit_m < 0.0:
                 raise ValueError(f"leg {self.number}: cross-track limit {limit_m} m is negative")

@@ -17,7 +17,6 @@ from routecheck.model.heights import ConstantHeight, Heights, covered
 from routecheck.model.tide_curve import Floats
 from routecheck.nav.geodesic import geodesic_inverse
 
-
 _ONE_METRE = 1.0
 
 

@@ -1,4 +1,4 @@
-"""A route's sidecar ``<route file>.toml``: widths, speeds, turns and lines, leg by leg."""
+"""A route's sidecar ``<route file>.toml``: widths, speeds, currents, turns, lines, hours."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from routecheck.model.route import Leg, LegLine, Route
+from routecheck.readers.openings import with_opening
 from routecheck.readers.tomlfile import Table, read_toml
 from routecheck.readers.waypoints import REPEATED, WIDEST_M, refuse_polar_great_circles
 
@@ -18,13 +19,17 @@ _KEYS = (
     "port",
     "starboard",
     "speed",
+    "set_deg",
+    "drift",
     "turn_radius",
     "great_circle",
+    "daylight_only",
 )
 _MOST_TABLES = 1_000
 _EVERY = "all"
 Settings = dict[str, float]
-"""Of one leg: port, starboard, turn_radius (metres), speed (knots), great_circle (0 or 1)."""
+"""Of one leg: port, starboard, turn_radius (metres), speed, drift (knots), set (degrees true),
+great_circle and daylight_only (0 or 1)."""
 
 
 def apply_sidecar(routes: tuple[Route, ...], sidecar: Path) -> tuple[Route, ...]:
@@ -34,9 +39,10 @@ def apply_sidecar(routes: tuple[Route, ...], sidecar: Path) -> tuple[Route, ...]
     may set the same thing for the same leg.
     """
     top = read_toml(sidecar)
-    top.refuse_unknown(("leg",))
+    top.refuse_unknown(("leg", "opening"))
     tables = top.tables("leg", most=_MOST_TABLES)
-    if not tables:
+    hours = top.tables("opening", most=_MOST_TABLES)
+    if not tables and not hours:
         raise top.bad("it has no [[leg]] table")
     chosen: list[dict[int, Settings]] = [{} for _ in routes]
     for every in (True, False):
@@ -53,10 +59,14 @@ def apply_sidecar(routes: tuple[Route, ...], sidecar: Path) -> tuple[Route, ...]
                             raise table.bad(f"{name} of leg {number} is set twice", key="legs")
                         set_here.add((index, number, name))
                         chosen[index].setdefault(number, {})[name] = value
-    return tuple(
+    made = [
         _with(route, settings, sidecar) if settings else route
         for route, settings in zip(routes, chosen, strict=True)
-    )
+    ]
+    for table in hours:
+        for index in _meant(table, routes):
+            made[index] = with_opening(made[index], table)
+    return tuple(made)
 
 
 def _settings(table: Table) -> Settings:
@@ -70,6 +80,8 @@ def _settings(table: Table) -> Settings:
     others = {
         **sides,
         "speed": table.speed_kn("speed"),
+        **_current(table),
+        "daylight_only": table.truth("daylight_only"),
         "turn_radius": table.length_m("turn_radius", most_m=WIDEST_M),
         "great_circle": table.truth("great_circle"),
     }
@@ -79,10 +91,21 @@ def _settings(table: Table) -> Settings:
     return found
 
 
+def _current(table: Table) -> Settings:
+    set_deg, drift_kn = table.number("set_deg"), table.speed_kn("drift", most_kn=30.0)
+    if (set_deg is None) != (drift_kn is None):
+        raise table.bad("a current needs both set_deg and drift")
+    if set_deg is None or drift_kn is None:
+        return {}
+    if not 0.0 <= set_deg <= 360.0:
+        raise table.bad(f"{set_deg:g} is not between 0 and 360 degrees", key="set_deg")
+    return {"set": set_deg, "drift": drift_kn}
+
+
 def _meant(table: Table, routes: tuple[Route, ...]) -> Iterable[int]:
     name = table.text("route")
     if name is None:
-        if len(routes) > 1 and table.text("legs") != _EVERY:
+        if len(routes) > 1 and ("leg" in table.values or table.text("legs") != _EVERY):
             raise table.bad(
                 f"the file has {len(routes)} routes, and the table does not say which",
                 do='add route = "…"',
@@ -150,4 +173,7 @@ def _leg(leg: Leg, settings: Settings) -> Leg:
         xtd_port_m=settings.get("port", leg.xtd_port_m),
         xtd_starboard_m=settings.get("starboard", leg.xtd_starboard_m),
         speed_kn=settings.get("speed", leg.speed_kn),
+        set_deg=settings.get("set", leg.set_deg),
+        drift_kn=settings.get("drift", leg.drift_kn),
+        daylight_only=bool(settings.get("daylight_only", leg.daylight_only)),
     )

@@ -1,0 +1,77 @@
+"""The passage's clock: when each leg begins, and how fast it is sailed over the ground."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import UTC, datetime, timedelta
+
+from routecheck.model.boat import Boat
+from routecheck.model.passage import SECONDS_PER_HOUR, Passage
+from routecheck.model.tide import Tide
+from routecheck.model.tide_along import StationsAlong, stations_along
+from routecheck.model.view import LegView
+from routecheck.nav.current import speed_over_ground_kn
+from routecheck.units import METRES_PER_NMI
+
+
+class Clock:
+    """The times of all legs, counted from the departure: the same for every departure."""
+
+    def __init__(self, views: Sequence[LegView], boat: Boat, tide: Tide | None) -> None:
+        self.views, self.boat, self.tide = tuple(views), boat, tide
+        self.speeds_kn = [over_ground_kn(view, boat) for view in views]
+        self.offsets_s: list[float | None] = []
+        offset_s: float | None = 0.0
+        for view, speed_kn in zip(views, self.speeds_kn, strict=True):
+            self.offsets_s.append(offset_s)
+            if offset_s is not None:
+                offset_s = (
+                    None
+                    if speed_kn is None
+                    else offset_s + view.length_m / (speed_kn * METRES_PER_NMI / SECONDS_PER_HOUR)
+                )
+        self.duration_s = offset_s
+        self.stations: list[StationsAlong | None] = [
+            stations_along(tide, view.leg, view.length_m) if tide is not None else None
+            for view in views
+        ]
+
+    def passages(self, depart: datetime | None) -> list[Passage]:
+        """The passage of every leg for one departure, or for none."""
+        return [self.passage(index, depart) for index in range(len(self.views))]
+
+    def passage(self, index: int, depart: datetime | None) -> Passage:
+        """The passage of one leg, by its place in the route."""
+        offset_s = self.offsets_s[index]
+        start = None
+        if depart is not None and offset_s is not None:
+            start = depart.astimezone(UTC) + timedelta(seconds=offset_s)
+        return Passage(
+            boat=self.boat,
+            tide=self.tide,
+            leg_start=start,
+            speed_kn=self.speeds_kn[index],
+            depart_s=None if depart is None else depart.timestamp(),
+            offset_s=offset_s,
+            stations=self.stations[index],
+            arrives=index == len(self.views) - 1,
+        )
+
+
+def over_ground_kn(view: LegView, boat: Boat) -> float | None:
+    """The leg's speed over the ground: its own or the boat's, with its set and drift where the
+    route gives them. None where no speed is given, or the course cannot be made good."""
+    leg = view.leg
+    speed_kn = leg.speed_kn or boat.speed_kn
+    if speed_kn is None or leg.set_deg is None or not leg.drift_kn:
+        return speed_kn
+    made_good = [
+        speed_over_ground_kn(
+            course_deg=course, speed_kn=speed_kn, set_deg=leg.set_deg, drift_kn=leg.drift_kn
+        )
+        # The course of a great circle changes: the mean of its two ends.
+        for course in (view.course_deg, view.end_course_deg)
+    ]
+    if made_good[0] is None or made_good[1] is None:
+        return None
+    return (made_good[0][1] + made_good[1][1]) / 2.0

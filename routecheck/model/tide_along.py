@@ -1,0 +1,61 @@
+"""Which tidal stations count along a leg."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import numpy as np
+import shapely
+
+from routecheck.model.route import Leg, LegLine
+from routecheck.model.tide import Tide
+from routecheck.model.tide_curve import Floats
+from routecheck.nav.geodesic import geodesic_direct, geodesic_inverse
+from routecheck.nav.rhumb import rhumb_positions
+from routecheck.units import METRES_PER_NMI
+
+_STEP_M = 0.25 * METRES_PER_NMI
+_MOST_NODES = 400
+
+
+class StationsAlong:
+    """The stations of a leg: looked up at nodes of the track, and in every zone that it enters
+    between two of them."""
+
+    def __init__(self, nodes_m: Floats, at_nodes: Sequence[frozenset[int]]) -> None:
+        self.nodes_m, self.at_nodes = nodes_m, at_nodes
+
+    def over(self, from_m: float, to_m: float) -> frozenset[int]:
+        """All that count anywhere between two distances along, by index."""
+        first = max(int(np.searchsorted(self.nodes_m, from_m, side="right")) - 1, 0)
+        last = min(int(np.searchsorted(self.nodes_m, to_m)), len(self.nodes_m) - 1)
+        return frozenset().union(*self.at_nodes[first : max(first, last) + 1])
+
+
+def stations_along(tide: Tide, leg: Leg, length_m: float) -> StationsAlong | None:
+    """The stations along a leg; None where the tide has only one."""
+    if len(tide.stations) == 1:
+        return None
+    count = int(np.clip(np.ceil(length_m / _STEP_M), 1, _MOST_NODES)) + 1
+    nodes_m = np.linspace(0.0, length_m, count)
+    lon, lat = _positions(leg, nodes_m)
+    found = [set(tide.neighbours(float(x), float(y))) for x, y in zip(lon, lat, strict=True)]
+    zones = [(i, s.zone) for i, s in enumerate(tide.stations) if s.zone is not None]
+    for at in range(count - 1 if zones else 0):
+        # A piece over the antimeridian is drawn the short way, beyond 180 degrees.
+        east = lon[at] + (lon[at + 1] - lon[at] + 180.0) % 360.0 - 180.0
+        piece = shapely.LineString([(lon[at], lat[at]), (east, lat[at + 1])])
+        for index, zone in zones:
+            if zone.intersects(piece):
+                found[at].add(index)
+                found[at + 1].add(index)
+    return StationsAlong(nodes_m, [frozenset(one) for one in found])
+
+
+def _positions(leg: Leg, along_m: Floats) -> tuple[Floats, Floats]:
+    start, end = leg.start, leg.end
+    if leg.line is LegLine.GREAT_CIRCLE:
+        course, _ = geodesic_inverse(start.lon_deg, start.lat_deg, end.lon_deg, end.lat_deg)
+        return geodesic_direct(start.lon_deg, start.lat_deg, course, along_m)
+    lon, lat = rhumb_positions(start.lon_deg, start.lat_deg, end.lon_deg, end.lat_deg, along_m)
+    return (lon + 180.0) % 360.0 - 180.0, lat

@@ -1,0 +1,131 @@
+"""The passage's clock: offsets, currents, windows, openings."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+from typing import Any
+
+import numpy as np
+import pytest
+
+from routecheck.model.boat import Boat, Margins
+from routecheck.model.clock import Clock, over_ground_kn
+from routecheck.model.opening import Hours, Opening
+from routecheck.model.route import Leg, LegLine, Waypoint
+from routecheck.model.tide import Tide, TideStation
+from routecheck.model.tide_along import stations_along
+from tests.checks.views import view
+
+DEPART = datetime(2027, 5, 14, 7, 30, tzinfo=UTC)
+BOAT = Boat(name="b", draught_m=2.0, speed_kn=6.0, margins=Margins(eta_s=600.0))
+ONE_HOUR_M = 6 * 1852.0
+
+
+def leg(**facts: Any) -> Leg:
+    start = Waypoint(name="A", lon_deg=0.0, lat_deg=50.0)
+    return Leg(number=1, start=start, end=Waypoint(name="B", lon_deg=1.0, lat_deg=50.0), **facts)
+
+
+def three(**last: Any) -> list[Any]:
+    plain = view(leg=leg(), length_m=ONE_HOUR_M)
+    return [plain, view(leg=leg(speed_kn=3.0), length_m=ONE_HOUR_M), view(leg=leg(**last))]
+
+
+def test_legs_follow_each_other() -> None:
+    clock = Clock(three(), BOAT, None)
+    first, second, third = clock.passages(DEPART)
+    assert (first.leg_start, second.leg_start) == (DEPART, DEPART + timedelta(hours=1))
+    assert third.leg_start == DEPART + timedelta(hours=3)
+    assert [p.arrives for p in (first, second, third)] == [False, False, True]
+    assert second.eta(ONE_HOUR_M / 2) == DEPART + timedelta(hours=2)
+    from_s, to_s = second.window_s(0.0, ONE_HOUR_M) or (0.0, 0.0)
+    assert from_s == DEPART.timestamp() + 3600 - 600
+    assert to_s == DEPART.timestamp() + 3 * 3600 + 600
+
+
+def test_without_departure_or_speed_there_is_no_eta() -> None:
+    none = Clock(three(), BOAT, None).passages(None)
+    assert [p.eta(0.0) for p in none] == [None] * 3
+    slow = Clock(three(), replace(BOAT, speed_kn=None), None)
+    first, second, third = slow.passages(DEPART)
+    assert first.leg_start == DEPART
+    assert first.eta(1.0) is second.leg_start is third.window_s(0.0, 1.0) is None
+    assert slow.duration_s is None
+
+
+def test_all_departures_at_once_are_each_alone_to_the_last_bit() -> None:
+    clock = Clock(three(), BOAT, None)
+    rng = np.random.default_rng(4)
+    departs = [DEPART + timedelta(seconds=float(s)) for s in rng.uniform(0, 1e6, 200)]
+    offsets = clock.passage(2, None).offsets_s(np.array([1234.5]), np.array([2345.6]))
+    assert offsets is not None
+    together = np.array([d.timestamp() for d in departs])[:, None] + offsets[0]
+    for depart, found in zip(departs, together[:, 0], strict=True):
+        assert clock.passage(2, depart).window_s(1234.5, 2345.6)[0] == found  # type: ignore[index]
+
+
+# The current triangle (arithmetic; tests/nav/test_squat.py): course 090, 5 kn, set 180 at 2 kn.
+def test_a_current_changes_the_speed_over_the_ground() -> None:
+    across = view(leg=leg(speed_kn=5.0, set_deg=180.0, drift_kn=2.0))
+    assert over_ground_kn(across, BOAT) == pytest.approx(4.583, abs=0.0005)
+    impossible = view(leg=leg(speed_kn=5.0, set_deg=180.0, drift_kn=5.5))
+    assert over_ground_kn(impossible, BOAT) is None
+    great = view(
+        leg=leg(line=LegLine.GREAT_CIRCLE, speed_kn=5.0, set_deg=180.0, drift_kn=2.0),
+        course_deg=80.0,
+        end_course_deg=100.0,
+    )
+    assert over_ground_kn(great, BOAT) == pytest.approx(
+        (np.sqrt(25 - 4 * np.cos(np.radians(10)) ** 2)), abs=0.0005
+    )
+    with pytest.raises(ValueError, match="go together"):
+        leg(set_deg=10.0)
+
+
+def placed(name: str, lon: float) -> TideStation:
+    return TideStation(name=name, constant_m=1.0, lon_deg=lon, lat_deg=50.0)
+
+
+def test_stations_along_a_leg() -> None:
+    import shapely
+
+    zone = TideStation(name="Z", constant_m=0.5, zone=shapely.box(0.4999, 49.9, 0.5001, 50.1))
+    tide = Tide(datum="LAT", uncertainty_m=0.0, stations=(placed("W", 0.0), placed("E", 1.0), zone))
+    along = stations_along(tide, leg(), 71_700.0)
+    assert along is not None
+    assert along.over(0.0, 0.0) == {0}
+    assert along.over(71_700.0, 71_700.0) == {1}
+    assert along.over(10_000.0, 10_100.0) == {0, 1}
+    # The zone is 14 m wide, between two nodes of the track.
+    assert 2 in along.over(35_500.0, 36_200.0)
+    assert 2 not in along.over(10_000.0, 30_000.0)
+    one = Tide(datum="LAT", uncertainty_m=0.0, stations=(placed("W", 0.0),))
+    assert stations_along(one, leg(), 1.0) is None
+
+
+def at(text: str) -> float:
+    return datetime.fromisoformat(text).timestamp()
+
+
+def test_open_throughout() -> None:
+    """Two openings a day on a clock two hours before UTC, Monday to Friday."""
+    hours = (
+        Hours(start_s=7 * 3600, end_s=9.5 * 3600, ahead_s=7200),
+        Hours(start_s=9.5 * 3600, end_s=21 * 3600, ahead_s=7200),
+    )
+    bridge = Opening(name="x", hours=hours, weekdays=frozenset(range(5)))
+    # 14 May 2027 is a Friday.
+    assert bridge.open_throughout(at("2027-05-14T05:00Z"), at("2027-05-14T19:00Z"))
+    assert not bridge.open_throughout(at("2027-05-14T04:59Z"), at("2027-05-14T06:00Z"))
+    assert not bridge.open_throughout(at("2027-05-14T18:00Z"), at("2027-05-14T19:01Z"))
+    assert not bridge.open_throughout(at("2027-05-15T10:00Z"), at("2027-05-15T10:00Z"))
+    assert bridge.open_throughout(at("2027-05-17T10:00Z"), at("2027-05-17T10:00Z"))
+
+
+def test_open_over_midnight_and_always() -> None:
+    night = Opening(name="x", hours=(Hours(start_s=22 * 3600, end_s=4 * 3600),))
+    assert night.open_throughout(at("2027-05-14T23:00Z"), at("2027-05-15T03:00Z"))
+    assert not night.open_throughout(at("2027-05-14T23:00Z"), at("2027-05-15T05:00Z"))
+    always = Opening(name="x", hours=(Hours(start_s=0, end_s=86_400),))
+    assert always.open_throughout(at("2027-05-14T23:00Z"), at("2027-05-18T05:00Z"))
