@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from routecheck.model.chart import Severity
 from routecheck.model.finding import Finding
-from routecheck.model.markrule import MarkJudgement
+from routecheck.model.markjudgement import Fault, MarkJudgement
 from routecheck.model.passes import MarkPass
 from routecheck.model.view import LegView
 
@@ -28,7 +28,7 @@ def mark_finding(
     }
     if judged.side_required:
         sums["side_required"] = judged.side_required
-    if met.gate is not None:
+    if met.gate is not None and judged.fault is Fault.OUTSIDE_GATE:
         sums["gate_width_m"] = round(met.gate.width_m, 1)
         sums["gate_outside_m"] = round(met.gate.outside_m, 1)
     return Finding(

@@ -2,7 +2,8 @@
 
 A pair: two plain lateral marks of opposite hands, each the other's nearest of the other hand,
 at most a mile apart, and of one numbered run if they have numbers. It is a gate for a track
-only if the track crosses the line between them, prolonged by its own length at each end.
+only if the track crosses the line between them, prolonged by its own length at each end, and
+more squarely than not: marks that stand one after the other along the track are no gate.
 """
 
 from __future__ import annotations

@@ -124,7 +124,8 @@ class _Survey:
         found = {n: m.kind for n, m in enumerate(self.marks.marks) if m.kind in LATERAL_KINDS}
         coloured = np.array([n for n, k in found.items() if k is MarkKind.LATERAL], dtype=np.intp)
         if len(coloured):
-            lon, lat, mine = self.marks.lon_deg, self.marks.lat_deg, np.asarray(wanted)
+            lon, lat = self.marks.lon_deg, self.marks.lat_deg
+            mine = np.asarray(wanted, dtype=np.intp)
             # A mark of a pair, and whatever may be nearer to its partner.
             beside = nearby(
                 lon[mine], lat[mine], lon[coloured], lat[coloured], 2.0 * gates.WIDEST_M
@@ -153,6 +154,7 @@ class _Survey:
         region, region_from = self._region(at.mark)
         kind = self.kinds.get(at.mark, mark.kind)
         crossing = self._crossing(at, crossed)
+        gate = crossing if crossing is not None and crossing.abreast else None
         reasons = self.sense.reasons(
             at, crossing, self.stated_directions[at.mark], self.edges.get(at)
         )
@@ -181,7 +183,7 @@ class _Survey:
             position_uncertainty_m=float(self.held.uncertainty_m[at.mark]),
             grounds=reasons.grounds,
             followed_run=reasons.followed_run,
-            gate=self._gate(at.mark, crossing),
+            gate=self._gate(at.mark, gate),
             in_corridor=self._in_corridor(at),
             contradiction=fits_not,
             conflict="; ".join(c for c in conflicts if c),
@@ -189,7 +191,7 @@ class _Survey:
             track_bearing_deg=bearing_deg,
             opposite_m=opposite_m,
             passed=at.passed,
-            other_channel=self._other_channel(at, pair, crossing),
+            other_channel=self._other_channel(at, pair, crossed),
             run=self.held.runs.name(at.mark),
             uncertain_hand=_uncertain_hand(kind, mark.colours, region),
         )
@@ -228,12 +230,15 @@ class _Survey:
         )
 
     def _other_channel(
-        self, at: Minimum, pair: gates.Pair | None, crossing: gates.Crossing | None
+        self, at: Minimum, pair: gates.Pair | None, crossed: Sequence[gates.Crossing]
     ) -> str:
-        if pair is None or crossing is not None:
+        """The partner in a pair that is passed by: further off than it is wide, and not crossed."""
+        if pair is None or self._crossing(at, crossed) is not None:
+            return ""
+        if pair.width_m > at.distance_m:
             return ""
         partner = self.marks.marks[pair.partner(at.mark)]
-        return partner.name or f"the unnamed {partner.kind.value} mark {partner.key}"
+        return partner.name or f"an unnamed {partner.kind.value} mark"
 
 
 def _uncertain_hand(kind: MarkKind, colours: Sequence[str], region: str) -> str:

@@ -102,3 +102,16 @@ def test_a_partner_known_by_its_colours_alone_and_far_from_the_track() -> None:
     ]
     (near,) = met(through(600.0), charts(marks, [zone(0.0, "A")]))
     assert near.kind is S and near.gate is not None and not near.gate.between
+
+
+def test_marks_one_after_the_other_along_the_track_are_no_gate() -> None:
+    """Staggered marks of a wide channel: each is the other's nearest, their line runs along it."""
+    marks = [mark((-100.0, -500.0), P, "left"), mark((100.0, 500.0), S, "right")]
+    for east_m in (0.0, 150.0, -180.0):
+        assert [p.gate for p in met(through(east_m), charts(marks))] == [None, None]
+
+
+def test_a_pair_wider_than_it_is_far_is_not_called_another_channels() -> None:
+    """A track along the line of a wide pair never crosses it, and may well be in its channel."""
+    marks = [mark((-300.0, -500.0), P, "left"), mark((-300.0, 500.0), S, "right")]
+    assert {p.other_channel for p in met(through(0.0), charts(marks))} == {""}

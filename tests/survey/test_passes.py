@@ -165,7 +165,8 @@ def test_hand_from_colours_needs_a_region() -> None:
 
 def test_no_marks_no_passes() -> None:
     assert met(UP, charts([])) == []
-    assert met([(0.0, 0.0), (0.0, 100.0)], charts([mark((9e4, 0.0), PORT_HAND)])) == []
+    for kind in (PORT_HAND, MarkKind.LATERAL, MarkKind.NORTH):
+        assert met([(0.0, 0.0), (0.0, 100.0)], charts([mark((9e4, 0.0), kind)])) == []
 
 
 def test_corridor_holds_the_mark_edges_closed() -> None:
