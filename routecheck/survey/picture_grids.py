@@ -26,6 +26,8 @@ MOST_DECODED = 80_000_000
 _BOX_STEPS = 5
 _LATTICE = 13
 _STRAIGHT_DEG = 1e-7
+# Just inside a pooled cell's corners, and its middle: (share of its rows, of its columns).
+_WITHIN = ((0.001, 0.001), (0.001, 0.999), (0.999, 0.001), (0.999, 0.999), (0.5, 0.5))
 
 Blocks = set[tuple[int, int, int]]
 """(block row, block column, column at which the block starts, unwrapped)."""
@@ -260,7 +262,7 @@ def _leave_to_better(
     """Empty the pooled cells that lie wholly where a better grid holds depths throughout."""
     for other, drawn, there, step in better:
         inside = np.ones(state.shape, dtype=bool)
-        for row_share, column_share in ((0, 0), (0, 1), (1, 0), (1, 1), (0.5, 0.5)):
+        for row_share, column_share in _WITHIN:
             row = window.row_from - 0.5 + (np.arange(state.shape[0]) + row_share) * factor
             column = window.column_from - 0.5 + (np.arange(state.shape[1]) + column_share) * factor
             c, r = other.to_cell(*grid.to_position(*np.meshgrid(column, row)))
