@@ -12,11 +12,15 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import NDArray
+
 from routecheck.model.boat import Boat
 from routecheck.model.chart import Severity
 from routecheck.model.finite import refuse_not_finite
 from routecheck.model.passage import HeightOfTide
 from routecheck.model.source import Quality
+from routecheck.model.tide_curve import Floats
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -93,3 +97,22 @@ def worst(severities: list[Severity | None]) -> Severity | None:
     order = list(Severity)
     present = [s for s in severities if s is not None]
     return min(present, key=order.index) if present else None
+
+
+def severity_codes(
+    charted_depth_m: Floats,
+    height_m: Floats,
+    uncertainty_m: Floats,
+    boat: Boat,
+    *,
+    in_corridor: NDArray[np.bool_],
+    unreliable: NDArray[np.bool_],
+) -> NDArray[np.int8]:
+    """`DepthSum.severity` in arrays that broadcast: 0 danger, 1 caution, 4 nothing (the places of
+    `Severity`). The same sums in the same order, so the same to the last bit."""
+    available = charted_depth_m + height_m
+    margin = available - boat.needed_m
+    short = (margin < 0.0) | (available <= boat.touches_at_m)
+    doubtful = (margin - uncertainty_m < 0.0) | (unreliable & (margin < boat.needed_m))
+    codes = np.where(short & in_corridor, 0, np.where(short | doubtful, 1, len(Severity)))
+    return codes.astype(np.int8)

@@ -84,7 +84,7 @@ class Passage:
         if self.tide is None:
             return 0.0
         every = range(len(self.tide.stations))
-        window = self.window_s(0.0, along_to_m)
+        window = self.window_s(0.0, along_to_m) if self.tide.varies else None
         lowest_m = None
         if window is not None:
             found = self.tide.lowest(
@@ -132,18 +132,17 @@ class Passage:
         lowest: bool,
     ) -> HeightsFound | None:
         shape = np.shape(along_from_m)
-        windows = self.windows_s(along_from_m, along_to_m)
-        if self.tide is None:
-            height_m, station = 0.0, -1
-        elif windows is None or not self.tide.varies:
+        height_m, station = 0.0, -1
+        if self.tide is not None:
+            # What does not vary never asks the clock.
+            windows = self.windows_s(along_from_m, along_to_m) if self.tide.varies else None
+            if windows is not None:
+                bound = self.tide.lowest if lowest else self.tide.highest
+                return bound(stations, datum, *windows)
             ever = self.tide.ever(stations, datum, lowest=lowest)
             if ever is None:
                 return None
             height_m, station = ever
-        elif lowest:
-            return self.tide.lowest(stations, datum, *windows)
-        else:
-            return self.tide.highest(stations, datum, *windows)
         return HeightsFound(
             height_m=np.full(shape, height_m),
             known=np.ones(shape, dtype=bool),

@@ -6,30 +6,45 @@ import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
+import numpy as np
+from numpy.typing import NDArray
+
 from routecheck.model.chart import Severity
+from routecheck.model.departures import LegDepartures
 from routecheck.model.finding import Finding
 from routecheck.model.objects import Layer
 from routecheck.model.passage import Passage
 from routecheck.model.view import LegView
 
 CheckFunction = Callable[[LegView, Passage], Iterable[Finding]]
+Codes = NDArray[np.int8]
+"""The worst severity for each departure: its place in `Severity`, or `NOTHING`."""
+SweepFunction = Callable[[LegView, LegDepartures], Codes]
+NOTHING = len(Severity)
 
 SECTIONS = ("Rule", "Why", "Examples", "Settings", "Limits", "Sources")
 """Sections that every check's docstring has after its summary line, in this order."""
 
-GROUPS = ("depth", "dangers", "marks", "overhead", "areas", "coverage")
+GROUPS = ("depth", "dangers", "marks", "overhead", "areas", "time", "coverage")
 """The lines beside the verdict."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Check:
-    """One check. `needs` are the layers that it must have seen of the whole corridor."""
+    """One check. `needs` are the layers that it must have seen of the whole corridor.
+
+    `sweep` gives the worst severity of `function` for many departures at once, for checks that
+    hang on the clock at many places; others that do are asked departure by departure. `bars`:
+    its cautions close a departure window.
+    """
 
     name: str
     group: str
     needs: frozenset[Layer]
     gives: frozenset[Severity]
     function: CheckFunction
+    bars: bool = False
+    sweep: SweepFunction | None = None
 
     @property
     def summary(self) -> str:
@@ -52,10 +67,22 @@ class Check:
 
 
 REGISTRY: dict[str, Check] = {}
+_ORDER = list(Severity)
+
+
+def code_of(severity: Severity | None) -> int:
+    """The code of a severity: 0 for the worst, `NOTHING` for none."""
+    return NOTHING if severity is None else _ORDER.index(severity)
 
 
 def check(
-    *, name: str, group: str, needs: Iterable[Layer], gives: Iterable[Severity]
+    *,
+    name: str,
+    group: str,
+    needs: Iterable[Layer],
+    gives: Iterable[Severity],
+    bars: bool = False,
+    sweep: SweepFunction | None = None,
 ) -> Callable[[CheckFunction], CheckFunction]:
     """Declare a check. Raises ValueError on a name used twice or an unknown group."""
 
@@ -70,6 +97,8 @@ def check(
             needs=frozenset(needs),
             gives=frozenset(gives),
             function=function,
+            bars=bars,
+            sweep=sweep,
         )
         return function
 

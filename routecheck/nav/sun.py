@@ -111,3 +111,22 @@ def sun_about(lon_deg: float, lat_deg: float, time_s: float) -> str:
         return ""
     up = float(sun_altitude_deg(lon_deg, lat_deg, time_s)) >= RISE_SET_DEG
     return "polar day: the sun does not set" if up else "polar night: the sun does not rise"
+
+
+def lowest_altitude_deg(
+    lon_deg: float, lat_deg: float, from_s: ArrayLike, to_s: ArrayLike
+) -> Floats:
+    """The lowest altitude of the sun from one time to another, at one place. Times broadcast.
+
+    Asked at 61 instants, at least every ten minutes within ten hours; between two of them the
+    altitude leaves the straight line by less than the square of their hour angle over 8, which is
+    taken off.
+    """
+    first, last = np.broadcast_arrays(
+        np.asarray(from_s, dtype=float), np.asarray(to_s, dtype=float)
+    )
+    parts = np.linspace(0.0, 1.0, 61)
+    times = first[..., None] + (last - first)[..., None] * parts
+    step_rad = (last - first) / 60.0 / DAY_S * 2.0 * np.pi
+    lowest = sun_altitude_deg(lon_deg, lat_deg, times).min(axis=-1)
+    return np.asarray(lowest - np.degrees(step_rad**2 / 8.0))

@@ -297,6 +297,7 @@ def hazards() -> Report:
                 ("marks", "danger", 1, ""),
                 ("overhead", "nothing-found", 0, ""),
                 ("areas", "nothing-found", 0, ""),
+                ("time", "nothing-found", 0, ""),
                 ("coverage", "not-assessed", 1, "give a chart that covers it"),
             ]
         ),
@@ -337,7 +338,7 @@ def empty() -> Report:
     return Report(
         route=one, boat=BOAT, verdict=Verdict.NO_HAZARD_FOUND,
         groups=_groups([(g, "nothing-found", 0, "") for g in (
-            "depth", "dangers", "marks", "overhead", "areas", "coverage")]),
+            "depth", "dangers", "marks", "overhead", "areas", "time", "coverage")]),
         findings=(), assessed=(), legs=_summaries(legs), marks=(), sources=(GRID,), unread=(),
         assumptions=(), views=(view(legs[0], [(0.0, legs[0].length_m, 20.0)]),),
     )  # fmt: skip

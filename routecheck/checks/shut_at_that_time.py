@@ -1,0 +1,66 @@
+"""Bridges, locks and gates that open at some hours only."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from routecheck.model.chart import Severity
+from routecheck.model.finding import Finding
+from routecheck.model.opening import Opening
+from routecheck.model.passage import Passage
+from routecheck.model.rule import check
+from routecheck.model.view import LegView
+from routecheck.units import METRES_PER_NMI
+
+
+@check(
+    name="shut-at-that-time",
+    group="time",
+    needs=(),
+    gives={Severity.CAUTION, Severity.NOT_ASSESSED},
+    bars=True,
+)
+def shut_at_that_time(view: LegView, passage: Passage) -> Iterator[Finding]:
+    """A bridge, lock or gate may be shut when the boat comes there.
+
+    Rule      the time within the ETA's uncertainty does not lie in one of the openings given for
+              the place: caution; no departure or no speed: not assessed.
+    Why       One waits in a narrow, or comes too late for the tide behind it.
+    Examples  in words: a lock passed out of hours is a caution, within them nothing, and without a
+              departure not assessed
+    Settings  [[opening]] of the route's sidecar, eta; the departure and speeds.
+    Limits    Knows only the hours that are given: no holidays, no signals, no queue.
+    Sources   Common practice.
+    """
+    for number, opening in enumerate(view.leg.openings, start=1):
+        finding = _judged(opening, number, view, passage)
+        if finding is not None:
+            yield finding
+
+
+def _judged(opening: Opening, number: int, view: LegView, passage: Passage) -> Finding | None:
+    from_m = to_m = opening.along_m
+    if from_m is None or to_m is None:
+        from_m, to_m = 0.0, view.length_m
+    window = passage.window_s(min(from_m, view.length_m), min(to_m, view.length_m))
+    if window is None:
+        severity, what = Severity.NOT_ASSESSED, "hours are given, and no time of passing is known"
+    elif opening.open_throughout(*window):
+        return None
+    else:
+        severity, what = Severity.CAUTION, "may be shut at the time of passing"
+    # The place lies on the track; which of its ends it is nearer to is near enough for a pin.
+    pin = view.leg.start if from_m < view.length_m / 2.0 else view.leg.end
+    return Finding(
+        check="shut-at-that-time",
+        severity=severity,
+        title=f"{opening.name}: {what}",
+        explanation=f"Open {opening.words}; {from_m / METRES_PER_NMI:.1f} nmi along the leg.",
+        leg=view.leg.number,
+        object_key=f"opening/{number}",
+        along_m=min(from_m, view.length_m),
+        along_to_m=min(to_m, view.length_m),
+        lon_deg=pin.lon_deg,
+        lat_deg=pin.lat_deg,
+        settle="give --depart, and the boat's speed" if window is None else "another departure",
+    )

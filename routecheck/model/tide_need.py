@@ -1,0 +1,105 @@
+"""Where on a leg the height of tide matters: the depths that a low enough tide would not pass."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from routecheck.model.heights import Span, covered
+from routecheck.model.passage import Passage
+from routecheck.model.tide import Tide, span_in_words
+from routecheck.model.tide_curve import Floats
+from routecheck.model.view import LegView
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class Stretch:
+    """A stretch where the tide matters, and the times that the stations there know."""
+
+    from_m: float
+    to_m: float
+    lon_deg: float
+    lat_deg: float
+    names: tuple[str, ...]
+    spans: tuple[str, ...]
+    """From when to when each station has heights, in words."""
+    known_s: tuple[tuple[Span, ...], ...]
+
+    def known(self, from_s: Floats, to_s: Floats) -> NDArray[np.bool_]:
+        """Whether every station has heights for each span of time. Same shape."""
+        good = np.ones(np.shape(from_s), dtype=bool)
+        for spans in self.known_s:
+            good &= covered(spans, from_s, to_s)
+        return good
+
+
+def stretches(view: LegView, passage: Passage) -> Iterator[Stretch]:
+    """The stretches of depths and dangers that might not pass if the water stood a whole range
+    below the lowest of a station that knows some times only."""
+    tide = passage.tide
+    if tide is None or not any(s.source.spans_s is not None for s in tide.stations):
+        return
+    lowest_m = min(_lower_still_m(tide, i) for i in range(len(tide.stations)))
+    limit_m = passage.boat.needed_m + tide.uncertainty_m - lowest_m
+    for from_m, to_m, lon, lat, depth_m, off_m in _depths(view, limit_m):
+        stations = passage.stations_at(lon, lat, from_m, to_m)
+        bounded = [i for i in stations if tide.stations[i].source.spans_s is not None]
+        if not bounded:
+            continue
+        low_m = min(_lower_still_m(tide, i) for i in stations)
+        if depth_m + low_m - off_m - tide.uncertainty_m >= passage.boat.needed_m:
+            continue
+        sources = [tide.stations[i].source for i in bounded]
+        yield Stretch(
+            from_m=from_m,
+            to_m=to_m,
+            lon_deg=lon,
+            lat_deg=lat,
+            names=tuple(tide.stations[i].name for i in bounded),
+            spans=tuple(
+                f"{tide.stations[i].name} has heights {span_in_words(tide.stations[i].source)}"
+                for i in bounded
+            ),
+            known_s=tuple(source.spans_s or () for source in sources),
+        )
+
+
+def _lower_still_m(tide: Tide, station: int) -> float:
+    low, high = tide.stations[station].source.ever_m
+    return min(0.0, low) - (high - low) - tide.surge_down_m - tide.highest_level_m()
+
+
+def _depths(
+    view: LegView, limit_m: float
+) -> Iterator[tuple[float, float, float, float, float, float]]:
+    """(along from, along to, lon, lat, charted depth, its uncertainty) of all that counts, and of
+    grids where the depth less its uncertainty is below the limit."""
+    for met in view.depths:
+        if met.counts:
+            place = met.place
+            off_m = met.quality.vertical_uncertainty_m(met.charted_depth_m)
+            where = (place.along_from_m, place.along_to_m, place.lon_deg, place.lat_deg)
+            yield (*where, met.charted_depth_m, off_m)
+    for danger in view.dangers:
+        depth_m = danger.object.charted_depth_m
+        if depth_m is None:
+            depth_m = danger.area_depth_m if danger.area_depth_m is not None else 0.0
+        place = danger.place
+        where = (place.along_from_m, place.along_to_m, place.lon_deg, place.lat_deg)
+        yield (*where, depth_m, danger.quality.vertical_uncertainty_m(depth_m))
+    for grid in view.grids:
+        off = np.abs(grid.charted_depth_m) * grid.quality.vertical_share
+        off = off + (grid.quality.vertical_m or 0.0)
+        shoal = grid.counts & (grid.charted_depth_m - off < limit_m)
+        for i in np.flatnonzero(shoal).tolist():
+            yield (
+                float(grid.along_from_m[i]),
+                float(grid.along_to_m[i]),
+                float(grid.lon_deg[i]),
+                float(grid.lat_deg[i]),
+                float(grid.charted_depth_m[i]),
+                float(off[i]),
+            )
