@@ -21,7 +21,8 @@ def chart_problem(view: LegView, passage: Passage) -> Iterator[Finding]:  # noqa
     """A chart of this leg could not be read whole.
 
     Rule      an update that failed, geometry that was lost or mended, a value that makes no
-              sense, in a chart that this leg rests on: as grave as the reader says it is.
+              sense, in a chart that this leg rests on: as grave as the reader says it is. A
+              chart of the folder that was not read at all: not assessed, on the first leg.
     Why       What was lost may be the one rock that matters.
     Examples  in words: a failed update of a cell that covers the leg is not assessed
     Settings  none.
@@ -33,7 +34,7 @@ def chart_problem(view: LegView, passage: Passage) -> Iterator[Finding]:  # noqa
             check="chart-problem",
             severity=problem.severity,
             title=f"{problem.source}: {problem.text}"[:200],
-            explanation=f"{problem.text}. The chart was used all the same, without what is lost.",
+            explanation=f"{problem.text}. {_USED if problem.used else _UNUSED}",
             leg=view.leg.number,
             object_key=f"{problem.source}/{number}/{problem.text[:60]}",
             cls="chart",
@@ -45,3 +46,7 @@ def chart_problem(view: LegView, passage: Passage) -> Iterator[Finding]:  # noqa
             rests_on=problem.source,
             settle="get a sound copy of the chart and all its updates",
         )
+
+
+_USED = "The chart was used all the same, without what is lost."
+_UNUSED = "Nothing of it was used; nobody knows which water it shows."

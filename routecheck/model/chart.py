@@ -52,6 +52,8 @@ class Problem:
     text: str
     severity: Severity = Severity.NOT_ASSESSED
     bounds: tuple[float, float, float, float] | None = None
+    used: bool = True
+    """False for a file that was not read at all."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -84,6 +86,9 @@ class Chart:
     datum_zones: tuple[DatumZone, ...] = ()
     coverage: tuple[CoverageArea, ...] = ()
     """Empty for a loose vector file: then its depth areas and land are its coverage."""
+    proves_absence: bool = True
+    """False where what it does not hold may be there all the same (OpenStreetMap, filled in by
+    anyone here and there): it covers nothing, and its marks count after those of every other."""
     counts: dict[str, int] = field(default_factory=dict)
     """Objects by class as the file holds them, also those that are not judged."""
     harmless: dict[str, int] = field(default_factory=dict)

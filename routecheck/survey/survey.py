@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from routecheck.model.chart import ChartSet, Problem
+from routecheck.model.chart import ChartSet, Problem, Unread
 from routecheck.model.route import Route
 from routecheck.model.source import SourceKind
 from routecheck.model.view import DepthGridMet, LegView
@@ -65,7 +66,17 @@ def survey(
         )
     if progress is not None:
         progress(len(legs), len(legs), "survey done")
+    unread = tuple(_unread(one) for one in charts.unread if one.looks_like_chart)
+    if unread:
+        # Nobody knows what water it shows: told once a route, on its first leg.
+        views[0] = replace(views[0], problems=(*unread, *views[0].problems))
     return legs, tuple(views)
+
+
+def _unread(one: Unread) -> Problem:
+    name = one.file.replace("\\", "/").rsplit("/", 1)[-1]
+    text = f"left unread, and may cover this water: {one.why}"
+    return Problem(source=name, text=text, used=False)
 
 
 def _view(

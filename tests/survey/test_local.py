@@ -314,3 +314,16 @@ def test_a_rock_of_approximate_position_has_its_own_belt() -> None:
     loose = rock("r", 10.05, north, position_uncertainty_m=500.0)
     (met,) = view_of(cell("cell", 20000.0, 9.0, dangers=(loose,))).dangers
     assert met.place.touch is Touch.BELT and met.place.belt_m == 500.0
+
+
+def test_a_chart_left_unread_is_told_once_a_route() -> None:
+    from routecheck.model.chart import ChartSet, Unread
+
+    unread = (
+        Unread(file="charts/OTHER.000", why="it is cut short"),
+        Unread(file="charts/notes.txt", why="a text", looks_like_chart=False),
+    )
+    charts = ChartSet(charts=(cell("cell", 20000.0, 9.0),), unread=unread)
+    two_legs = route([(10.0, 50.0), (10.1, 50.0), (10.2, 50.0)])
+    _, views = survey(two_legs, charts, SurveySettings(cross_track_m=100.0))
+    assert [[p.source for p in v.problems] for v in views] == [["OTHER.000"], []]
