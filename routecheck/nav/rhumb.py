@@ -35,16 +35,24 @@ def rhumb_inverse(
     (77.76839, 5771083.383)
     """
     lat1, lat2 = np.asarray(lat1_deg, dtype=float), np.asarray(lat2_deg, dtype=float)
-    dlon_rad = np.radians(wrap180_deg(np.asarray(lon2_deg, dtype=float) - np.asarray(lon1_deg)))
-    diso_rad = isometric_latitude_rad(lat2) - isometric_latitude_rad(lat1)
-    north_m = meridian_distance_m(lat2) - meridian_distance_m(lat1)
+    return rhumb_from_rises(
+        np.radians(wrap180_deg(np.asarray(lon2_deg, dtype=float) - np.asarray(lon1_deg))),
+        isometric_latitude_rad(lat2) - isometric_latitude_rad(lat1),
+        meridian_distance_m(lat2) - meridian_distance_m(lat1),
+        (lat1 + lat2) / 2.0,
+    )
+
+
+def rhumb_from_rises(
+    dlon_rad: Floats, diso_rad: Floats, north_m: Floats, middle_lat_deg: Floats
+) -> tuple[Floats, Floats]:
+    """(course in degrees true, distance in metres) from the rises of longitude, of isometric
+    latitude and of meridian distance along rhumb lines. Any shape."""
     course_deg = wrap360_deg(np.degrees(np.arctan2(dlon_rad, diso_rad)))
     # Metres of northing for a unit of isometric latitude: a quotient, or on a parallel its limit.
     flat = np.abs(diso_rad) < _PARALLEL_RAD
     scale_m = np.where(
-        flat,
-        parallel_radius_m((lat1 + lat2) / 2.0),
-        north_m / np.where(flat, 1.0, diso_rad),
+        flat, parallel_radius_m(middle_lat_deg), north_m / np.where(flat, 1.0, diso_rad)
     )
     return course_deg, np.asarray(np.hypot(dlon_rad, diso_rad) * np.abs(scale_m))
 

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 Block = tuple[NDArray[np.float32], NDArray[np.bool_]]
 Key = tuple[int, int, int]
-MOST_BYTES = 96 * 2**20
+MOST_BYTES = 64 * 2**20
 MOST_OPEN = 8
 
 

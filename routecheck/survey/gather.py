@@ -120,13 +120,18 @@ class _Blocks:
         self.grid = grid
         self.across = -(-grid.columns // grid.block_columns)
         self._number, self._held = -1, (np.zeros((0, 0), np.float32), np.zeros((0, 0), np.bool_))
+        self._whole: NDArray[np.bool_] | None = None
 
-    def cells(self, number: int) -> tuple[Depths, Flags]:
-        """(depth, valid) of one block, along its rows, (cells,)."""
+    def cells(self, number: int) -> tuple[Depths, Flags | None]:
+        """(depth; valid, None where all are) of one block, along its rows, (cells,)."""
         if number != self._number:
             self._held = self._read(*divmod(number, self.across))
             self._number = number
         depth, valid = self._held
+        # Grids without a gap may give the same array for many blocks.
+        if valid is self._whole or valid.all():
+            self._whole = valid
+            return depth.ravel(), None
         return depth.ravel(), valid.ravel()
 
     def _read(self, block_row: int, block_column: int) -> tuple[Depths, Flags]:
@@ -158,15 +163,18 @@ def _cells(blocks: _Blocks, runs: Runs, block: Indexes) -> tuple[Depths, Flags |
     step[0] = begin[0]
     step[ends[:-1]] = begin[1:] - begin[:-1] - count[:-1] + 1
     local = np.cumsum(step)
-    depth, valid = np.empty(len(local), dtype=np.float32), np.ones(len(local), dtype=bool)
+    depth, valid = np.empty(len(local), dtype=np.float32), None
     cuts = [*(ends - count)[starts].tolist(), len(local)]
     numbers = block[starts].tolist()
     for number, from_cell, to_cell in zip(numbers, cuts[:-1], cuts[1:], strict=True):
         depths, valids = blocks.cells(number)
         here = local[from_cell:to_cell]
         depths.take(here, out=depth[from_cell:to_cell], mode="clip")
-        valids.take(here, out=valid[from_cell:to_cell], mode="clip")
-    if valid.all():
+        if valids is not None:
+            if valid is None:
+                valid = np.ones(len(local), dtype=bool)
+            valids.take(here, out=valid[from_cell:to_cell], mode="clip")
+    if valid is None or valid.all():
         return depth, None
     depth[~valid] = np.inf
     return depth, valid

@@ -25,6 +25,7 @@ from routecheck.survey.unseen import unseen
 
 __all__ = ["GridProfile", "shoalest", "unseen"]
 
+_PARTS_AT_ONCE = 1 << 16
 _RUNS_AT_ONCE = 300_000
 
 
@@ -84,25 +85,25 @@ def _search(
     grid: Grid, plane: GridPlane, parts: Parts, close: Flags, found: Found, slack: float
 ) -> None:
     near = np.flatnonzero(close)
-    lon, lat = parts.lon_deg, parts.lat_deg
-    if len(near) < len(close):
-        lon, lat = lon[near], lat[near]
-    images = plane.images(lon, lat)
-    found.off_grid[near] = images.off_grid
-    whose = near[images.part]
-    waiting: list[Runs] = []
-    for runs in touched_runs(
-        images.column,
-        images.row,
-        reach=grid.reach,
-        slack=slack,
-        rows=grid.rows,
-        columns=grid.columns,
-        block_columns=grid.block_columns,
-    ):
-        waiting.append(runs.of(whose))
-        if sum(len(some.part) for some in waiting) > _RUNS_AT_ONCE:
+    for begin in range(0, len(near), _PARTS_AT_ONCE):
+        some = near[begin : begin + _PARTS_AT_ONCE]
+        # All of them are taken as they stand.
+        which: Indexes | slice = slice(None) if len(some) == len(close) else some
+        images = plane.images(parts.lon_deg[which], parts.lat_deg[which])
+        found.off_grid[some] = images.off_grid
+        waiting: list[Runs] = []
+        for runs in touched_runs(
+            images.column,
+            images.row,
+            reach=grid.reach,
+            slack=slack,
+            rows=grid.rows,
+            columns=grid.columns,
+            block_columns=grid.block_columns,
+        ):
+            waiting.append(runs.of(some[images.part]))
+            if sum(len(one.part) for one in waiting) > _RUNS_AT_ONCE:
+                read_runs(grid, waiting, found)
+                waiting = []
+        if waiting:
             read_runs(grid, waiting, found)
-            waiting = []
-    if waiting:
-        read_runs(grid, waiting, found)

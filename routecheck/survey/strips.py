@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from routecheck.nav.angles import Floats
-from routecheck.survey.parts import Parts, joined_parts, outward_m
+from routecheck.survey.parts import Parts, no_parts, outward_m
 from routecheck.survey.track import Indexes, Lines, Track
 from routecheck.units import METRES_PER_NMI
 
@@ -67,10 +67,25 @@ def stretches_of_legs(
         bent = (bounds[1:] - bounds[:-1])[legs]
         made.extend(corridor.bends.some(slice(bounds[leg], bounds[leg + 1])) for leg in legs)
     owner.append(np.repeat(np.arange(len(legs)), bent))
-    whose = np.concatenate(owner)
+    return _by_leg(made, np.concatenate(owner), len(legs))
+
+
+def _by_leg(made: list[Parts], whose: Indexes, legs: int) -> tuple[Parts, Indexes]:
+    """Parts put in order of their legs, as they came within one; and where each leg's begin."""
     order = np.argsort(whose, kind="stable")
-    ends = np.searchsorted(whose[order], np.arange(len(legs) + 1))
-    return joined_parts(made).some(order), ends
+    place = np.empty_like(order)
+    place[order] = np.arange(len(order))
+    along_from, along_to = np.empty(len(order)), np.empty(len(order))
+    lon, lat = np.empty((len(order), 4)), np.empty((len(order), 4))
+    begin = 0
+    for number, part in enumerate(made):
+        at = place[begin : begin + len(part.lon_deg)]
+        along_from[at], along_to[at] = part.along_from_m, part.along_to_m
+        lon[at], lat[at] = part.lon_deg, part.lat_deg
+        begin += len(at)
+        made[number] = no_parts()  # so that no more than one copy of a long route is held
+    ends = np.searchsorted(whose[order], np.arange(legs + 1))
+    return Parts(along_from_m=along_from, along_to_m=along_to, lon_deg=lon, lat_deg=lat), ends
 
 
 def _ring(corner: Floats, i: Indexes) -> Floats:

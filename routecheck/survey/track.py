@@ -24,7 +24,7 @@ from routecheck.nav.ellipsoid import (
     meridian_radius_at_sine_m,
 )
 from routecheck.nav.geodesic import geodesic_direct, geodesic_inverse
-from routecheck.nav.rhumb import rhumb_inverse
+from routecheck.nav.rhumb import rhumb_from_rises
 from routecheck.units import METRES_PER_NMI
 
 Indexes = NDArray[np.intp]
@@ -52,16 +52,24 @@ class Lines:
         cls, lon_deg: Floats, lat_deg: Floats, end_lon_deg: Floats, end_lat_deg: Floats
     ) -> Lines:
         """The shorter rhumb lines between positions, each starting at 0 along."""
-        course_deg, length_m = rhumb_inverse(lon_deg, lat_deg, end_lon_deg, end_lat_deg)
-        return cls(
+        rise_lon = wrap180_deg(end_lon_deg - lon_deg)
+        lat = np.stack([lat_deg, end_lat_deg])
+        start_m, end_m = meridian_distance_m(lat)
+        start_iso, end_iso = isometric_latitude_rad(lat)
+        rises = end_iso - start_iso, end_m - start_m
+        course_deg, length_m = rhumb_from_rises(np.radians(rise_lon), *rises, lat.mean(axis=0))
+        made = cls(
             lon_deg=lon_deg,
             lat_deg=lat_deg,
-            end_lon_deg=lon_deg + wrap180_deg(end_lon_deg - lon_deg),
+            end_lon_deg=lon_deg + rise_lon,
             end_lat_deg=end_lat_deg,
             course_deg=course_deg,
             length_m=length_m,
             along_m=np.zeros_like(length_m),
         )
+        # Worked out already; see there.
+        made.__dict__["_mercator"] = (start_m, start_iso, rises[1], rises[0], rise_lon)
+        return made
 
     @classmethod
     def joined(cls, parts: Sequence[tuple[Lines, Indexes]]) -> Lines:
