@@ -15,12 +15,13 @@ from shapely.geometry.base import BaseGeometry
 from routecheck.model.finding import Report
 from routecheck.model.picture import WaterPicture
 from routecheck.writers.drawing.bands import LAND_FILL, LAND_INK, STYLES, band_words, swatch
+from routecheck.writers.drawing.heights import tide_in_colours
 from routecheck.writers.drawing.map_data import map_data, track_lines
 from routecheck.writers.drawing.mark_symbols import mark_symbol
 from routecheck.writers.drawing.offline import leaflet, own_script, own_style, with_policy
 from routecheck.writers.drawing.packing import packed_water
 from routecheck.writers.drawing.templates import rendered
-from routecheck.writers.drawing.water import painted_areas, painted_grids, tide_in_colours
+from routecheck.writers.drawing.water import painted_areas, painted_grids
 from routecheck.writers.wording.lengths import Lengths, Units
 from routecheck.writers.wording.names import json_in_page, plain
 from routecheck.writers.wording.places import VERDICT_MEANINGS

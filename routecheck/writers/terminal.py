@@ -13,7 +13,6 @@ from routecheck.writers.wording.names import columns, cut, plain, wrapped
 from routecheck.writers.wording.places import (
     SEVERITY_WORDS,
     VERDICT_MEANINGS,
-    number_of,
     place_of,
 )
 from routecheck.writers.wording.sums import sum_line
@@ -104,14 +103,15 @@ def _findings(report: Report, page: _Page) -> Iterator[str]:
     if notes:
         yield page.strong("Notes")
     for finding in notes:
-        yield from _finding(finding, page)
+        place = plain(place_of(finding, page.lengths))
+        yield from page.wrap(f"{place}: {finding.title}", first="   - ", rest=" " * 5)
     if not report.findings:
         yield "No findings."
 
 
 def _finding(finding: Finding, page: _Page) -> Iterator[str]:
     word = SEVERITY_WORDS[finding.severity]
-    number = f"{number_of(finding):>4}"
+    number = f"{finding.number:>4}"
     place = place_of(finding, page.lengths)
     head = f"{number} {word}  "
     room = page.width - columns(head)

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import re
+import zlib
 from pathlib import Path
 from typing import Any
 
@@ -10,6 +12,7 @@ import pytest
 
 from routecheck.model.chart import ChartSet
 from routecheck.model.finding import CAUTION, Report
+from routecheck.writers.drawing.bands import STYLES, Band
 from routecheck.writers.findings_json import to_findings_json
 from routecheck.writers.map_html import to_map
 from tests.browser.conftest import Opened
@@ -223,3 +226,30 @@ def test_a_browser_that_cannot_unpack_the_water_says_so(opened: Opened) -> None:
     assert "nothing on it is assessed" in page.locator("#routecheck-trouble").text_content()
     page.locator(".finding .badge", has_text="1").click()
     check_popup(page, numbered(report)[0])
+
+
+def printed_pictures(pdf: bytes) -> list[bytes]:
+    """The colours of all large pictures in a PDF as Chromium writes it."""
+    found = []
+    for match in re.finditer(rb"<<([^<>]*?/Subtype /Image[^<>]*?)>>\s*stream\r?\n", pdf, re.S):
+        facts = match.group(1)
+        width = re.search(rb"/Width (\d+)", facts)
+        length = re.search(rb"/Length (\d+)", facts)
+        if width is None or length is None or int(width.group(1)) < 500:
+            continue
+        if b"DeviceGray" not in facts and b"FlateDecode" in facts:
+            found.append(zlib.decompress(pdf[match.end() : match.end() + int(length.group(1))]))
+    return found
+
+
+def test_the_water_is_there_on_paper(opened: Opened) -> None:
+    """Without its water a printed map would show shoals as white as deep water."""
+    page = ready(opened(map_of(reports.hazards())))
+    zoom = page.evaluate("routecheck.map.getZoom()")
+    pdf = page.pdf(prefer_css_page_size=True, print_background=True)
+    shoal = bytes(int(STYLES[Band.TOUCHES].fill[i : i + 2], 16) for i in (1, 3, 5))
+    unknown = bytes(int(STYLES[Band.UNKNOWN].fill[i : i + 2], 16) for i in (1, 3, 5))
+    pictures = printed_pictures(pdf)
+    for colour in (shoal, unknown):
+        assert max(one.count(colour) for one in pictures) > 1000
+    assert page.evaluate("routecheck.map.getZoom()") == zoom

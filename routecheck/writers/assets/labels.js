@@ -43,7 +43,8 @@ routecheck.around = function (first, steps, rings) {
 routecheck.beside = function (width, height, gap) {
   var x = width / 2 + gap, y = height / 2 + gap;
   return [[x, 0], [-x, 0], [x, -y], [-x, -y], [x, y], [-x, y], [0, -y - 2], [0, y + 2],
-    [x + 14, -y - 14], [-x - 14, -y - 14], [x + 14, y + 14], [-x - 14, y + 14]];
+    [x + 14, -y - 14], [-x - 14, -y - 14], [x + 14, y + 14], [-x - 14, y + 14],
+    [0, -y - 22], [0, y + 22], [x / 2, -y - 30], [-x / 2, -y - 30], [x / 2, y + 30], [-x / 2, y + 30]];
 };
 
 // How far a box leaves the map: of two free places the one that can be read whole is better.

@@ -262,8 +262,26 @@ routecheck.panes = function (map) {
   });
 };
 
-routecheck.start = function (map, groups) {
+// On paper the map has another shape: it takes it before the print and shows the whole route.
+routecheck.print = function (map, whole) {
+  var root = document.documentElement, view = null;
+  window.addEventListener("beforeprint", function () {
+    view = [map.getCenter(), map.getZoom()];
+    root.classList.add("printing");
+    map.invalidateSize({ animate: false });
+    map.fitBounds(whole, { animate: false, padding: [52, 40] });
+    routecheck.arrange(map);
+  });
+  window.addEventListener("afterprint", function () {
+    root.classList.remove("printing");
+    map.invalidateSize({ animate: false });
+    map.setView(view[0], view[1], { animate: false });
+  });
+};
+
+routecheck.start = function (map, groups, whole) {
   routecheck.map = map;
+  map.fitBounds(whole, { animate: false, padding: [52, 40] });
   map.on("popupopen popupclose", function (event) {
     map.getContainer().classList.toggle("reading", event.type === "popupopen");
   });
@@ -273,5 +291,6 @@ routecheck.start = function (map, groups) {
   routecheck.showFindings(map, groups.findings);
   routecheck.panel(map, groups);
   routecheck.keepArranged(map);
+  routecheck.print(map, whole);
   routecheck.showWater(map, groups);
 };

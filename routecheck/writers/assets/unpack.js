@@ -72,12 +72,16 @@ routecheck.decode = function (bytes) {
   }
   function grid() {
     var one = { rows: next(), columns: next(), source: next(), datum: next() };
-    one.tide = next() / 100;
     one.fixed = optional();
     one.share = next() / 1e4;
     one.tideUncertainty = optional();
     one.high = next();
     one.wide = next();
+    one.tile = next();
+    one.tileRows = next();
+    one.tileColumns = next();
+    one.tides = [];
+    for (var t = one.tileRows * one.tileColumns; t > 0; t--) one.tides.push(next() / 100);
     one.lon = new Float64Array(one.high * one.wide);
     one.lat = new Float64Array(one.high * one.wide);
     for (var i = 0, lon = 0, lat = 0; i < one.lon.length; i++) {

@@ -1,8 +1,19 @@
 "use strict";
 // Water and land on a canvas of our own. What nothing covers keeps the ground of "not assessed".
 
-// The tile of a hatching, as a pattern that stays fixed to the map when it is moved.
+// The tiles of the hatchings, each drawn once: a browser that is about to print draws no new ones.
+routecheck.tiles = {};
+
+// A hatching as a pattern that stays fixed to the map when it is moved.
 routecheck.pattern = function (context, style, ratio) {
+  var key = style.fill + ratio;
+  var one = routecheck.tiles[key] = routecheck.tiles[key] || routecheck.tile(style, ratio);
+  var pattern = context.createPattern(one.canvas, "repeat");
+  pattern.setTransform(new DOMMatrix().scale(1 / one.scale));
+  return pattern;
+};
+
+routecheck.tile = function (style, ratio) {
   var hatch = style.hatch, step = hatch.step_px, tile = document.createElement("canvas");
   var size = hatch.kind === "none" ? 8 : hatch.kind === "query" ? 2 * step
     : hatch.kind === "dots" ? step : step * Math.SQRT2;
@@ -38,9 +49,7 @@ routecheck.pattern = function (context, style, ratio) {
       ink.fillText("?", at[0] * size, at[1] * size);
     });
   }
-  var pattern = context.createPattern(tile, "repeat");
-  pattern.setTransform(new DOMMatrix().scale(1 / scale));
-  return pattern;
+  return { canvas: tile, scale: scale };
 };
 
 // A renderer without paths of its own: Leaflet moves and scales the canvas while zooming.
@@ -69,9 +78,18 @@ routecheck.Canvas = L.Renderer.extend({
     canvas.height = Math.round(size.y * ratio);
     canvas.style.width = size.x + "px";
     canvas.style.height = size.y + "px";
-    var context = canvas.getContext("2d");
-    context.setTransform(ratio, 0, 0, ratio, -this._bounds.min.x * ratio, -this._bounds.min.y * ratio);
+    // For paper a browser plays the strokes of a canvas again, without its hatchings: there the
+    // drawing is made aside and goes in as plain pixels.
+    var aside = document.documentElement.classList.contains("printing")
+      ? document.createElement("canvas") : canvas;
+    aside.width = canvas.width;
+    aside.height = canvas.height;
+    var context = aside.getContext("2d"), corner = this._bounds.min;
+    context.setTransform(ratio, 0, 0, ratio, -corner.x * ratio, -corner.y * ratio);
     this._paint(context, this._map, this._bounds, ratio);
+    if (aside !== canvas) {
+      canvas.getContext("2d").putImageData(context.getImageData(0, 0, aside.width, aside.height), 0, 0);
+    }
   },
   _updatePaths: function () {}
 });
@@ -156,11 +174,41 @@ routecheck.paintEdge = function (water) {
     });
     routecheck.eachShape(context, project, shown, stroke);
     water.grids.forEach(function (grid) {
-      Object.keys(grid.runs).forEach(function (look) {
-        routecheck.eachCell(context, project, grid, grid.runs[look], stroke);
+      routecheck.rim(grid).forEach(function (side) {
+        var a = project.apply(null, routecheck.corner(grid, side[0], side[1]));
+        var b = project.apply(null, routecheck.corner(grid, side[2], side[3]));
+        context.beginPath();
+        context.moveTo(a[0], a[1]);
+        context.lineTo(b[0], b[1]);
+        context.stroke();
       });
     });
   };
+};
+
+// The sides [row, column, row, column] between cells with a depth and those without, joined
+// along the rows.
+routecheck.rim = function (grid) {
+  if (grid.sides) return grid.sides;
+  var sides = [];
+  function held(row, column) {
+    return row >= 0 && column >= 0 && row < grid.rows && column < grid.columns &&
+      grid.look[row * grid.columns + column] >= 0;
+  }
+  for (var row = 0; row <= grid.rows; row++) {
+    var from = -1;
+    for (var column = 0; column <= grid.columns; column++) {
+      var differs = column < grid.columns && held(row, column) !== held(row - 1, column);
+      if (differs && from < 0) from = column;
+      if (!differs && from >= 0) {
+        sides.push([row, from, row, column]);
+        from = -1;
+      }
+      if (held(row, column) !== held(row, column - 1)) sides.push([row, column, row + 1, column]);
+    }
+  }
+  grid.sides = sides;
+  return sides;
 };
 
 routecheck.paintWater = function (water, styles) {
@@ -226,16 +274,13 @@ routecheck.paintGround = function (water, look) {
     context.lineJoin = context.lineCap = "round";
     context.fillStyle = look.fill;
     context.strokeStyle = look.ink;
+    // The shores first, then the land over their inner half: no line where two charts join.
     [false, true].forEach(function (structure) {
-      context.beginPath();
-      near.forEach(function (one) {
-        if (one.structure !== structure) return;
-        one.rings.forEach(function (ring) { routecheck.trace(context, project, ring, true); });
-      });
+      var mine = near.filter(function (one) { return one.structure === structure; });
       context.fillStyle = structure ? look.ink : look.fill;
-      context.fill();
-      context.lineWidth = 1.2;
-      context.stroke();
+      context.lineWidth = 2.6;
+      routecheck.eachShape(context, project, mine, function () { context.stroke(); });
+      routecheck.eachShape(context, project, mine, function () { context.fill(); });
     });
     context.beginPath();
     near.forEach(function (one) {
@@ -251,66 +296,4 @@ routecheck.paintGround = function (water, look) {
       });
     });
   };
-};
-
-routecheck.inside = function (rings, lon, lat) {
-  var within = false;
-  rings.forEach(function (r) {
-    for (var i = 0, n = r.length, j = n - 2; i < n; j = i, i += 2) {
-      if ((r[i + 1] > lat) !== (r[j + 1] > lat) &&
-          lon < (r[j] - r[i]) * (lat - r[i + 1]) / (r[j + 1] - r[i + 1]) + r[i]) within = !within;
-    }
-  });
-  return within;
-};
-
-// The cell of a grid at a position, by bisection in the straight-line lattice; null outside.
-routecheck.cellAt = function (grid, lon, lat) {
-  var row = grid.rows / 2, column = grid.columns / 2;
-  for (var turn = 0; turn < 12; turn++) {
-    var at = routecheck.corner(grid, row, column);
-    var e = routecheck.corner(grid, row, Math.min(column + 0.5, grid.columns));
-    var s = routecheck.corner(grid, Math.min(row + 0.5, grid.rows), column);
-    var dc = Math.max(1e-9, Math.min(column + 0.5, grid.columns) - column);
-    var dr = Math.max(1e-9, Math.min(row + 0.5, grid.rows) - row);
-    var ax = (e[0] - at[0]) / dc, ay = (e[1] - at[1]) / dc, bx = (s[0] - at[0]) / dr, by = (s[1] - at[1]) / dr;
-    var det = ax * by - ay * bx, x = lon - at[0], y = lat - at[1];
-    if (!det) return null;
-    column += (x * by - y * bx) / det;
-    row += (ax * y - ay * x) / det;
-    if (column < -1 || row < -1 || column > grid.columns + 1 || row > grid.rows + 1) return null;
-    column = Math.max(0, Math.min(grid.columns - 1e-6, column));
-    row = Math.max(0, Math.min(grid.rows - 1e-6, row));
-  }
-  var back = routecheck.corner(grid, row, column);
-  if (Math.abs(back[0] - lon) > 1e-6 || Math.abs(back[1] - lat) > 1e-6) return null;
-  return Math.floor(row) * grid.columns + Math.floor(column);
-};
-
-// What lies uppermost at a position: land, else the last painted of the water; null for nothing.
-routecheck.waterAt = function (water, lon, lat) {
-  function in_(box) { return lon >= box[0] && lon <= box[2] && lat >= box[1] && lat <= box[3]; }
-  var best = null;
-  water.areas.forEach(function (area) {
-    if ((best && best.layer > area.layer) || !in_(area.box)) return;
-    if (!routecheck.inside(area.rings, lon, lat)) return;
-    if (best && best.layer === area.layer && best.depth !== null && best.depth < area.depth) return;
-    best = area;
-  });
-  water.grids.forEach(function (grid) {
-    var cell = routecheck.cellAt(grid, lon, lat);
-    if (cell === null || grid.look[cell] < 0) return;
-    var layer = grid.look[cell] >> 3, depth = grid.depth[cell] / 100;
-    if (best && (best.layer > layer || (best.layer === layer && best.depth !== null && best.depth <= depth))) return;
-    var own = grid.fixed === null ? null
-      : grid.fixed + grid.share * Math.abs(depth) + (grid.tideUncertainty || 0);
-    best = {
-      layer: layer, band: grid.look[cell] % 8, depth: depth, tide: grid.tide, uncertainty: own,
-      source: grid.source, datum: grid.datum, partly: grid.partly[cell] === 1
-    };
-  });
-  var land = water.ground.some(function (one) {
-    return one.rings.length && in_(one.box) && routecheck.inside(one.rings, lon, lat);
-  });
-  return land ? { land: true } : best;
 };

@@ -110,10 +110,9 @@ def folium_page(parts: PageParts) -> str:
     for group in groups.values():
         chart.add_child(group)
     chart.add_child(_named(folium.LayerControl(collapsed=True), "layers"))
-    fit = folium.FitBounds([[south, west], [north, east]], padding=(30, 30))
-    chart.add_child(_named(fit, "fit"))
     names = ", ".join(f"{key}: {group.get_name()}" for key, group in groups.items())
-    chart.add_child(LastScript(f"routecheck.start({chart.get_name()}, {{ {names} }});"))
+    whole = f"[[{south:.6f}, {west:.6f}], [{north:.6f}, {east:.6f}]]"
+    chart.add_child(LastScript(f"routecheck.start({chart.get_name()}, {{ {names} }}, {whole});"))
     return str(figure.render())
 
 

@@ -14,7 +14,7 @@ from importlib.resources import files
 from pathlib import Path
 
 _LEAFLET = "xstatic/pkg/leaflet/data"
-_ASSETS = ("unpack.js", "water.js", "labels.js", "overlay.js")
+_ASSETS = ("unpack.js", "water.js", "ask.js", "labels.js", "overlay.js")
 
 
 @lru_cache(maxsize=1)

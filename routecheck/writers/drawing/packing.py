@@ -9,10 +9,10 @@ area    layer * 8 + band, source, datum, depth stated 0 or 1, depth [cm], tide [
         [cm + 1 or 0], polygons: count, then for each its rings: count, then for each its points:
         count, then differences
 ground  structure 0 or 1, then parts: kind 0 point, 1 line, 2 ring; points, differences
-grid    rows, columns, source, datum, tide [cm], fixed uncertainty [cm + 1 or 0], share [1e-4],
-        tide's uncertainty [cm], lattice (m, n, positions as differences), then row by row and cell
-        by cell: layer (255: none) with band as layer * 8 + band, partly 0 or 1, and depth [cm]
-        as differences, each as a list of its own
+grid    rows, columns, source, datum, fixed uncertainty [cm + 1 or 0], share [1e-4], tide's
+        uncertainty [cm + 1], lattice (m, n), tiles (cells a side, rows, columns), tide by tile
+        [cm], positions of the lattice as differences, then row by row and cell by cell: layer *
+        8 + band (-1: none), partly 0 or 1, and depth [cm] as differences, each a list of its own
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from routecheck.model.picture import CellState, GroundShape
-from routecheck.writers.drawing.water import PaintedArea, PaintedGrid
+from routecheck.writers.drawing.water import TILE, PaintedArea, PaintedGrid
 
 STEP_DEG = 1e-6
 _DEEPEST_M = 12_000.0
@@ -145,12 +145,14 @@ def _grid(stream: _Stream, one: PaintedGrid, sources: Index, datums: Index) -> N
         *grid.state.shape,
         sources.setdefault(grid.source, len(sources)),
         datums.setdefault(grid.datum, len(datums)),
-        _centimetres(one.tide_m),
         _optional(grid.vertical_fixed_m),
         int(np.ceil(grid.vertical_share * 1e4 - 1e-6)),
         _optional(one.tide_uncertainty_m),
         *grid.lon_deg.shape,
+        TILE,
+        *one.tide_m.shape,
     )
+    stream.put(*(_centimetres(height_m) for height_m in one.tide_m.ravel().tolist()))
     lattice = np.stack([grid.lon_deg.ravel(), grid.lat_deg.ravel()], axis=1)
     stream.put_all(np.diff(_steps(lattice), axis=0, prepend=np.zeros((1, 2), dtype=np.int64)))
     empty = one.layers == 255

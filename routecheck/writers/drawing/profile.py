@@ -56,10 +56,11 @@ def to_profile(report: Report, lengths: Lengths) -> str:
     needed_m = report.boat.needed_m
     known = bed.charted_depth_m[np.isfinite(bed.charted_depth_m)]
     shoalest_m = float(known.min()) if len(known) else 0.0
+    highest_m = float(bed.height_of_tide_m.max())
     frame = _Frame(
         length_m=bed.length_m,
         top=8.0 + used * (_BADGE + 3),
-        top_m=max(-1.5 * needed_m, min(0.0, shoalest_m)),
+        top_m=max(-1.5 * needed_m, min(0.0, shoalest_m, needed_m - highest_m - 1.0)),
         bottom_m=4.0 * needed_m,
     )
     height = frame.top + _DEPTH_HEIGHT + _FOOT
@@ -235,25 +236,31 @@ def _dangers(report: Report, frame: _Frame) -> list[str]:
 
 
 def _boat(report: Report, bed: Seabed, frame: _Frame, lengths: Lengths) -> list[str]:
-    boat, lowest_m = report.boat, bed.tide_m[0]
-    tide = f" at a height of tide of {lengths.exact(lowest_m)}" if report.tide else ""
+    """The depths that the boat needs and that it touches at, less the height of tide."""
+    boat, tides_m = report.boat, bed.height_of_tide_m
+    tide = ""
+    if report.tide is not None:
+        low, high = (lengths.exact(float(t)) for t in (tides_m.min(), tides_m.max()))
+        tide = f", less {low} of tide" if low == high else f", less {low} to {high} of tide"
     parts = []
     for depth_m, words, width in (
         (boat.needed_m, f"needed {lengths.exact(boat.needed_m)}{tide}", 2.0),
-        (boat.touches_at_m, f"the keel touches at {lengths.exact(boat.touches_at_m)}", 1.0),
+        (boat.touches_at_m, f"the keel touches at {lengths.exact(boat.touches_at_m)}{tide}", 1.0),
     ):
-        y = frame.y(depth_m - lowest_m)
-        line = f"M{LEFT} {y:.1f}H{LEFT + COLUMNS}"
+        line = ""
+        for start, end in _runs(tides_m):
+            y = frame.y(depth_m - float(tides_m[start]))
+            line += f"{'V' if line else f'M{LEFT} '}{y:.1f}H{LEFT + end}"
         dash = "" if width > 1 else ' stroke-dasharray="5 3"'
         parts.append(
-            f'<path d="{line}" stroke="#ffffff" stroke-width="{width + 2.4:g}"/>'
-            f'<path d="{line}" stroke="#00696f" stroke-width="{width:g}"{dash}/>'
+            f'<path d="{line}" fill="none" stroke="#ffffff" stroke-width="{width + 2.4:g}"/>'
+            f'<path d="{line}" fill="none" stroke="#00696f" stroke-width="{width:g}"{dash}/>'
         )
-        below = width > 1
+        y = frame.y(depth_m - float(tides_m[-1]))
         parts.append(
-            f'<text x="{LEFT + COLUMNS - 4}" y="{y + (12 if below else -4):.1f}" font-size="10" '
-            f'font-weight="700" text-anchor="end" fill="#00696f" stroke="#fff" stroke-width="3" '
-            f'paint-order="stroke">{escape(words)}</text>'
+            f'<text x="{LEFT + COLUMNS - 4}" y="{y + (12 if width > 1 else -4):.1f}" '
+            f'font-size="10" font-weight="700" text-anchor="end" fill="#00696f" stroke="#fff" '
+            f'stroke-width="3" paint-order="stroke">{escape(words)}</text>'
         )
     return parts
 
@@ -279,7 +286,7 @@ def _badge_width(finding: Finding) -> float:
 
 
 def _badges(report: Report, rows: dict[int, int], frame: _Frame, bed: Seabed) -> list[str]:
-    parts = []
+    leads, badges = [], []
     for finding in report.findings:
         if finding.number not in rows:
             continue
@@ -289,9 +296,9 @@ def _badges(report: Report, rows: dict[int, int], frame: _Frame, bed: Seabed) ->
         depth_m = float(bed.charted_depth_m[column])
         foot = frame.y(depth_m) if math.isfinite(depth_m) else frame.top + 14
         lead = f"M{x:.1f} {y + _BADGE / 2:.1f}V{foot:.1f}"
-        parts.append(f'<path d="{lead}" stroke="{_INK}" stroke-width=".8"/>')
-        parts.append(badge(finding, x, y))
-    return parts
+        leads.append(f'<path d="{lead}" stroke="{_INK}" stroke-width=".8"/>')
+        badges.append(badge(finding, x, y))
+    return leads + badges
 
 
 def badge(finding: Finding, x: float, y: float) -> str:

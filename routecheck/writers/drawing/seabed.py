@@ -9,12 +9,13 @@ import numpy as np
 import shapely
 from numpy.typing import NDArray
 
+from routecheck.model.clock import Clock
 from routecheck.model.datum import stands_below_tides
 from routecheck.model.finding import Report
 from routecheck.model.objects import Layer
-from routecheck.model.passage import Passage
 from routecheck.model.view import DepthMet, LegView, Touch
 from routecheck.writers.drawing.bands import bands_of
+from routecheck.writers.drawing.heights import lost_tide
 from routecheck.writers.wording.lengths import Units
 
 
@@ -32,8 +33,8 @@ class Seabed:
     bands: NDArray[np.uint8]
     gap: NDArray[np.bool_]
     solid: NDArray[np.bool_]
-    tide_m: tuple[float, float]
-    """The lowest and the highest height of tide that was added."""
+    height_of_tide_m: NDArray[np.float64]
+    """The lowest height of tide that was added there."""
 
 
 def seabed(report: Report, columns: int, units: Units) -> Seabed:
@@ -43,8 +44,8 @@ def seabed(report: Report, columns: int, units: Units) -> Seabed:
     bands = np.full(columns, 255, dtype=np.uint8)
     gap = np.zeros(columns, dtype=bool)
     solid = np.zeros(columns, dtype=bool)
-    tides: list[float] = []
-    passage = Passage(boat=report.boat, tide=report.tide)
+    tides = np.full(columns, np.inf)
+    lost = lost_tide(report)
 
     def span(view: LegView, from_m: float, to_m: float) -> slice:
         start = (view.start_along_m + from_m) / length_m * columns
@@ -52,7 +53,8 @@ def seabed(report: Report, columns: int, units: Units) -> Seabed:
         first = int(np.clip(np.ceil(start) - 1, 0, columns - 1))
         return slice(first, int(np.clip(np.floor(end) + 1, first + 1, columns)))
 
-    for view in report.views:
+    passages = Clock(report.views, report.boat, report.tide).passages(report.depart)
+    for view, passage in zip(report.views, passages, strict=True):
         for charted in _charted(view):
             tide = passage.height_of_tide(
                 datum=charted.datum,
@@ -61,8 +63,8 @@ def seabed(report: Report, columns: int, units: Units) -> Seabed:
                 along_from_m=charted.from_m,
                 along_to_m=charted.to_m,
             )
-            tides.append(tide.height_m)
-            clears = not charted.coarse and stands_below_tides(charted.datum) and tide.applies
+            known = tide.applies and tide.known and not lost
+            clears = known and not charted.coarse and stands_below_tides(charted.datum)
             band = int(
                 bands_of(
                     charted.depth_m + tide.height_m,
@@ -74,6 +76,7 @@ def seabed(report: Report, columns: int, units: Units) -> Seabed:
             )
             here = span(view, charted.from_m, charted.to_m)
             depth[here] = np.minimum(depth[here], charted.depth_m)
+            tides[here] = np.minimum(tides[here], tide.height_m)
             bands[here] = np.minimum(bands[here], band if band else 200)
         for hole in view.gaps:
             if hole.layer is Layer.DEPTH:
@@ -88,8 +91,16 @@ def seabed(report: Report, columns: int, units: Units) -> Seabed:
         bands=bands,
         gap=gap | ~np.isfinite(depth),
         solid=solid,
-        tide_m=(min(tides, default=0.0), max(tides, default=0.0)),
+        height_of_tide_m=_filled(tides),
     )
+
+
+def _filled(tides: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Where no depth was met, the height between the nearest that were looked up."""
+    known = np.flatnonzero(np.isfinite(tides))
+    if not len(known):
+        return np.zeros_like(tides)
+    return np.interp(np.arange(len(tides)), known, tides[known])
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

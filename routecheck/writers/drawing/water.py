@@ -2,22 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
 from routecheck.model.datum import stands_below_tides
 from routecheck.model.finding import Report
-from routecheck.model.passage import HeightOfTide, Passage
 from routecheck.model.picture import CellState, WaterArea, WaterGrid, WaterPicture
 from routecheck.writers.drawing.bands import Band, bands_of
+from routecheck.writers.drawing.heights import Heights
 from routecheck.writers.wording.lengths import Units
 
 # From the bottom to the top: the worse of two adequate sources covers the better one.
 _ORDER = (Band.AMPLE, Band.FAIR, Band.SLIM, Band.EXACT, Band.UNKNOWN, Band.SHORT, Band.TOUCHES)
 _CANNOT_CLEAR, _COARSE, _ADEQUATE = 0, 10, 20
+TILE = 16
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -39,48 +40,20 @@ class PaintedGrid:
     grid: WaterGrid
     bands: NDArray[np.uint8]
     layers: NDArray[np.uint8]
-    tide_m: float
+    tide_m: NDArray[np.float64]
+    """Height of tide by tiles of `TILE` by `TILE` cells."""
     tide_uncertainty_m: float
-
-
-class _Heights:
-    """The height of tide over each datum; looked up once where a single station holds."""
-
-    def __init__(self, report: Report) -> None:
-        self.passage = Passage(boat=report.boat, tide=report.tide)
-        self.one = report.tide is None or len(report.tide.stations) == 1
-        self.known: dict[str, HeightOfTide] = {}
-
-    def over(self, datum: str, lon_deg: float, lat_deg: float) -> HeightOfTide:
-        if self.one and datum in self.known:
-            return self.known[datum]
-        height = self.passage.height_of_tide(
-            datum=datum,
-            lon_deg=(lon_deg + 180.0) % 360.0 - 180.0,
-            lat_deg=lat_deg,
-            along_from_m=0.0,
-            along_to_m=0.0,
-        )
-        self.known[datum] = height
-        return height
-
-
-def tide_in_colours(report: Report) -> str:
-    """The height of tide that the colours are for, in words."""
-    if report.tide is None:
-        return "colours for a height of tide of 0 at chart datum"
-    return f"colours for: {report.tide_text}"
 
 
 def painted_areas(report: Report, picture: WaterPicture, units: Units) -> tuple[PaintedArea, ...]:
     """Every depth area with its band, in the order of painting."""
-    heights = _Heights(report)
+    heights = Heights(report, picture)
     made = [_area(area, report, picture, heights, units) for area in picture.areas]
     return tuple(sorted(made, key=lambda one: (one.layer, one.area.key)))
 
 
 def _area(
-    area: WaterArea, report: Report, picture: WaterPicture, heights: _Heights, units: Units
+    area: WaterArea, report: Report, picture: WaterPicture, heights: Heights, units: Units
 ) -> PaintedArea:
     if area.charted_depth_m is None:
         base = _CANNOT_CLEAR if area.coarse else _ADEQUATE
@@ -88,9 +61,8 @@ def _area(
         return PaintedArea(
             area=area, band=Band.UNKNOWN, layer=layer, tide_m=0.0, uncertainty_m=None
         )
-    west, south, east, north = area.geometry.bounds
-    tide = heights.over(area.datum, (west + east) / 2.0, (south + north) / 2.0)
-    clears = stands_below_tides(area.datum) and tide.applies
+    tide = heights.over(area.datum, area.geometry)
+    clears = stands_below_tides(area.datum) and tide.applies and tide.known
     if area.coarse:
         clears = clears and area.charted_depth_m >= picture.coarse_clears_from_m
     stated = area.vertical_uncertainty_m
@@ -120,25 +92,24 @@ def _layers(
 
 def painted_grids(report: Report, picture: WaterPicture, units: Units) -> tuple[PaintedGrid, ...]:
     """Every grid with its bands."""
-    heights = _Heights(report)
+    heights = Heights(report, picture)
     return tuple(_grid(grid, report, picture, heights, units) for grid in picture.grids)
 
 
 def _grid(
-    grid: WaterGrid, report: Report, picture: WaterPicture, heights: _Heights, units: Units
+    grid: WaterGrid, report: Report, picture: WaterPicture, heights: Heights, units: Units
 ) -> PaintedGrid:
-    # One height for the whole grid: the lowest anywhere on its lattice.
-    spots = zip(grid.lon_deg.ravel(), grid.lat_deg.ravel(), strict=True)
-    found = [heights.over(grid.datum, float(lon), float(lat)) for lon, lat in spots]
-    tide = min(found, key=lambda height: height.height_m)
+    tides, clear_tiles, uncertainty_m = _tide_tiles(grid, heights)
+    rows, columns = grid.state.shape
+    spread = (np.arange(rows) // TILE)[:, None], (np.arange(columns) // TILE)[None, :]
     depth = grid.charted_depth_m.astype(float)
-    clears = np.full(depth.shape, stands_below_tides(grid.datum) and tide.applies)
+    clears = clear_tiles[spread] & stands_below_tides(grid.datum)
     if grid.coarse:
         clears &= depth >= picture.coarse_clears_from_m
     own = (grid.vertical_fixed_m or 0.0) + grid.vertical_share * np.abs(depth)
     bands = bands_of(
-        depth + tide.height_m,
-        own + tide.uncertainty_m,
+        depth + tides[spread],
+        own + uncertainty_m,
         boat=report.boat,
         clears=clears,
         units=units,
@@ -149,14 +120,45 @@ def _grid(
         grid=grid,
         bands=bands,
         layers=layers,
-        tide_m=tide.height_m,
-        tide_uncertainty_m=tide.uncertainty_m,
+        tide_m=tides,
+        tide_uncertainty_m=uncertainty_m,
     )
 
 
-def bands_shown(areas: Iterable[PaintedArea], grids: Iterable[PaintedGrid]) -> set[Band]:
-    """The bands that occur, for a legend."""
-    shown = {one.band for one in areas}
-    for grid in grids:
-        shown |= {Band(int(b)) for b in np.unique(grid.bands[grid.layers != 255])}
-    return shown
+def _tide_tiles(
+    grid: WaterGrid, heights: Heights
+) -> tuple[NDArray[np.float64], NDArray[np.bool_], float]:
+    """(height of tide, whether it lets water clear) of each tile of `TILE` by `TILE` cells, and
+    the tide's uncertainty."""
+    rows, columns = (-(-count // TILE) for count in grid.state.shape)
+    tides, clears = np.zeros((rows, columns)), np.zeros((rows, columns), dtype=bool)
+    uncertainty_m = 0.0
+    lon, lat = (
+        _spread(values, rows * TILE / grid.state.shape[0], columns * TILE / grid.state.shape[1],
+                rows, columns)
+        for values in (grid.lon_deg, grid.lat_deg)
+    )  # fmt: skip
+    for row in range(rows):
+        for column in range(columns):
+            part = (slice(row, row + 2), slice(column, column + 2))
+            corners = np.column_stack([lon[part].ravel(), lat[part].ravel()])
+            tide = heights.over(grid.datum, shapely.MultiPoint(corners).convex_hull)
+            tides[row, column] = tide.height_m
+            clears[row, column] = tide.applies and tide.known
+            uncertainty_m = max(uncertainty_m, tide.uncertainty_m)
+    return tides, clears, uncertainty_m
+
+
+def _spread(
+    values: NDArray[np.float64], down: float, across: float, rows: int, columns: int
+) -> NDArray[np.float64]:
+    """A lattice's values at the corners of tiles, (rows + 1, columns + 1); the last tiles may
+    reach beyond the lattice, where its edge stands for them."""
+    y = np.clip(np.linspace(0.0, down, rows + 1), 0.0, 1.0) * (values.shape[0] - 1)
+    x = np.clip(np.linspace(0.0, across, columns + 1), 0.0, 1.0) * (values.shape[1] - 1)
+    i = np.clip(np.floor(y).astype(int), 0, values.shape[0] - 2)
+    j = np.clip(np.floor(x).astype(int), 0, values.shape[1] - 2)
+    dy, dx = (y - i)[:, None], (x - j)[None, :]
+    top = values[np.ix_(i, j)] * (1 - dx) + values[np.ix_(i, j + 1)] * dx
+    bottom = values[np.ix_(i + 1, j)] * (1 - dx) + values[np.ix_(i + 1, j + 1)] * dx
+    return np.asarray(top * (1 - dy) + bottom * dy)

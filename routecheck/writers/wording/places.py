@@ -37,11 +37,6 @@ def place_of(finding: Finding, lengths: Lengths) -> str:
     return f"{where}, {side_of(finding.cross_m, lengths)}"
 
 
-def number_of(finding: Finding) -> str:
-    """The finding's number, or "note"."""
-    return str(finding.number) if finding.number else "note"
-
-
 def mark_name(mark: MarkRow) -> str:
     """The mark's name, or its kind where it has none."""
     return plain(mark.name) or f"{mark.kind} mark without a name"

@@ -97,7 +97,7 @@ def _text(key: str, value: float | str, lengths: Lengths, decimals: int) -> str:
 def sum_line(sums: Mapping[str, float | str], lengths: Lengths, *, brief: bool = False) -> str:
     """The sum in one line: terms joined by plus signs where they do add up to the total.
 
-    `brief` leaves out what is nought, but for the charted depth and the height of tide.
+    `brief` leaves out squat, heel and swell that are nought, and what the place tells already.
 
     >>> sum_line({"charted_depth_m": 1.8, "height_of_tide_m": 0.0, "available_m": 1.8,
     ...           "draught_m": 2.0, "under_keel_m": 1.0, "needed_m": 3.0, "margin_m": -1.2},
@@ -116,6 +116,8 @@ def sum_line(sums: Mapping[str, float | str], lengths: Lengths, *, brief: bool =
 
     for row in rows:
         if row.key == "tide" and "height_of_tide_m" in sums:
+            continue
+        if row.key == "cross_m" and brief:  # told by the place
             continue
         if row.key in _TOTALS and _adds_up(terms, row):
             shown = [t for t in terms if not (brief and t.key in _SMALL and t.value == 0.0)]
