@@ -25,16 +25,18 @@ def mark_data_contradicts(view: LegView, passage: Passage) -> Iterator[Finding]:
 
     Rule      colours against category, category and colours against the region, the user's
               region or direction against the chart's (directions more than 45 degrees apart), a
-              stated direction against the numbers of a run: a caution that names both.
+              stated direction against the numbers of a run, marks of two kinds within 5 m, a
+              buoy on land or where it dries: a caution that names both.
     Why       One of the two is wrong, and a side judged by the wrong one puts the boat on the
               wrong side of every mark.
     Examples  in words: a red port-hand mark in region B is a caution
               in words: one caution for all marks of a leg under the same conflict
+              in words: a buoy charted on land is a caution
               in words: a red port-hand mark in region A is quiet
     Settings  --region, --buoyage.
     Limits    Shapes, top marks and lights are not compared.
     Sources   IALA Recommendation R1001 (colours by kind and region); IHO S-57 ed. 3.1, CATLAM,
-              CATCAM, COLOUR, MARSYS, ORIENT.
+              CATCAM, COLOUR, MARSYS, ORIENT; marks in one place, buoys aground: common practice.
     """
     del passage
     conflicts: dict[str, list[MarkPass]] = {}
@@ -42,6 +44,9 @@ def mark_data_contradicts(view: LegView, passage: Passage) -> Iterator[Finding]:
         if met.contradiction:
             title = f"{mark_called(met)}: its colours and kind contradict each other"
             yield _finding([met], met.mark.key, met.contradiction, title, view)
+        for number, doubt in enumerate(met.doubtful):
+            title = f"{mark_called(met)}: its place is doubtful"
+            yield _finding([met], f"{met.mark.key}/place/{number}", doubt, title, view)
         if met.conflict:
             conflicts.setdefault(met.conflict, []).append(met)
     for text, those in conflicts.items():

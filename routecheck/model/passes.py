@@ -53,6 +53,9 @@ class GatePass:
     """How far outside the nearer mark the line is crossed; 0 between the marks."""
     nearer: bool = True
     """This mark, not its partner, is the one nearer to the crossing."""
+    off_middle_m: float = 0.0
+    """How far to starboard of the middle between the marks the boat is, as she goes; port is
+    negative."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -102,6 +105,9 @@ class MarkPass:
     """Name of the partner in a facing pair that the track passes by: another channel's."""
     run: str = ""
     """What the names of its numbered run have in common, "" where it belongs to none."""
+    doubtful: tuple[str, ...] = ()
+    """What else is odd about the mark as charted: another mark of another kind in its place,
+    a buoy on land or in water that dries; each in words."""
     uncertain_hand: str = ""
     """Why `kind` is LATERAL: the hand is not decided, "" where it is."""
 

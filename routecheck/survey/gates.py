@@ -69,6 +69,13 @@ class Crossing:
         return max(0.0, -self.share, self.share - 1.0) * self.pair.width_m
 
     @property
+    def off_middle_m(self) -> float:
+        """How far to starboard of the middle the boat is as she crosses, along the line."""
+        with_it = abs(turn_deg(self.pair.direction_deg, self.course_deg)) < 90.0
+        off_m = (self.share - 0.5) * self.pair.width_m
+        return off_m if with_it else -off_m
+
+    @property
     def abreast(self) -> bool:
         """The line is crossed more squarely than not, so that the marks are passed together."""
         off_deg = abs(turn_deg(self.pair.direction_deg, self.course_deg))

@@ -24,6 +24,7 @@ from routecheck.survey.markset import MarkSet, mark_set, nearby
 from routecheck.survey.marktrack import MarkTrack, mark_track
 from routecheck.survey.minima import Minimum, minima, near_lines
 from routecheck.survey.senses import Senses
+from routecheck.survey.standing import doubts
 from routecheck.survey.zones import Stated, Zones, conflict
 from routecheck.units import METRES_PER_NMI
 
@@ -60,7 +61,7 @@ def mark_passes(
     held = index if index is not None else MarkIndex(charts)
     made: dict[int, list[MarkPass]] = {c.leg.number: [] for c in route_corridors}
     if held.marks.marks and route_corridors:
-        for one in _Survey(route_corridors, held, far_m, region).passes():
+        for one in _Survey(route_corridors, charts, held, far_m, region).passes():
             made[one.leg].append(one)
     return {
         leg: tuple(sorted(those, key=lambda p: (p.along_m, p.distance_m, p.mark.key)))
@@ -72,8 +73,14 @@ class _Survey:
     """One route over one set of marks."""
 
     def __init__(
-        self, route_corridors: Sequence[LegCorridor], held: MarkIndex, far_m: float, region: str
+        self,
+        route_corridors: Sequence[LegCorridor],
+        charts: ChartSet,
+        held: MarkIndex,
+        far_m: float,
+        region: str,
     ) -> None:
+        self.charts = charts
         self.held, self.marks, self.region = held, held.marks, region
         self.corridors = {c.leg.number: c for c in route_corridors}
         self.within_m = {c.leg.number: max(far_m, c.port_m, c.starboard_m) for c in route_corridors}
@@ -83,6 +90,7 @@ class _Survey:
         self.minima = minima(self.track, self.near, self.reach_m, held.uncertainty_m)
         self.kinds: dict[int, MarkKind] = {}
         self.edges: dict[Minimum, Edges] = {}
+        self.doubts: dict[int, tuple[str, ...]] = {}
         self.sense = Senses(held.marks, held.runs, self.track, self.minima, self.within_m)
         self.stated_regions: dict[int, list[Stated]] = {}
         self.stated_directions: dict[int, list[Stated]] = {}
@@ -99,6 +107,7 @@ class _Survey:
         self._read_zones(wanted)
         pairs = gates.facing_pairs(self.marks, self._hands(wanted), wanted, self.held.runs)
         self.edges = edge_grounds(met, self.kinds)
+        self.doubts = doubts(self.charts, self.marks, wanted)
         crossed = gates.crossings(self.track, self.near, self.marks, sorted(set(pairs.values())))
         lon, lat = self.track.lines.positions(
             np.array([m.line for m in met], dtype=np.intp), np.array([m.along_m for m in met])
@@ -192,6 +201,7 @@ class _Survey:
             opposite_m=opposite_m,
             passed=at.passed,
             other_channel=self._other_channel(at, pair, crossed),
+            doubtful=self.doubts.get(at.mark, ()),
             run=self.held.runs.name(at.mark),
             uncertain_hand=_uncertain_hand(kind, mark.colours, region),
         )
@@ -227,6 +237,7 @@ class _Survey:
             lat_deg=crossing.lat_deg,
             outside_m=crossing.outside_m,
             nearer=crossing.nearer == mark,
+            off_middle_m=crossing.off_middle_m,
         )
 
     def _other_channel(

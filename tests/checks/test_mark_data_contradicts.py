@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from routecheck.checks.mark_data_contradicts import mark_data_contradicts
-from routecheck.model.chart import Severity
+from routecheck.model.chart import ChartSet, Severity
 from routecheck.model.finding import Finding
-from routecheck.model.objects import BuoyageZone, Mark
-from tests.buoys import charts, mark, met, passage, view, zone
+from routecheck.model.objects import BuoyageZone, DepthArea, Mark, Solid, SolidKind
+from tests.buoys import charts, mark, met, passage, square, view, zone
 
 UP = [(0.0, -3000.0), (0.0, 3000.0)]
 
@@ -55,3 +57,39 @@ def test_contradiction_and_conflict_at_one_mark_have_keys_of_their_own() -> None
     red = mark((-300.0, 0.0), "port-hand", "Deep", colours=("red",))
     both = found([red], [zone(region="A", name="sea")], region="B")
     assert len({f.key for f in both}) == len(both) == 2
+
+
+def on_ground(depth_m: float | None) -> list[Finding]:
+    """One buoy in a square of land (None) or of a depth."""
+    buoy = mark((-300.0, 0.0), "port-hand", "Deep")
+    beacon = mark((-300.0, 500.0), "port-hand", "Pole", floating=False)
+    ground: dict[str, object] = {"key": "cell/1", "source": "cell", "geometry": square(2000.0)}
+    if depth_m is None:
+        land = Solid(cls="LNDARE", kind=SolidKind.LAND, **ground)  # type: ignore[arg-type]
+        held = replace(charts([buoy, beacon]).charts[0], solids=(land,))
+    else:
+        area = DepthArea(cls="DEPARE", charted_depth_m=depth_m, **ground)  # type: ignore[arg-type]
+        held = replace(charts([buoy, beacon]).charts[0], depth_areas=(area,))
+    return list(mark_data_contradicts(view(met(UP, ChartSet(charts=(held,)))), passage()))
+
+
+def test_buoy_on_land() -> None:
+    """a buoy charted on land is a caution"""
+    (one,) = on_ground(None)  # and a beacon may well stand there
+    assert one.severity is Severity.CAUTION and "on land" in one.explanation
+
+
+def test_buoy_where_it_dries() -> None:
+    (one,) = on_ground(-0.5)
+    assert "dries 0.5 m" in one.explanation
+    assert on_ground(0.0) == on_ground(2.0) == []
+
+
+def test_two_marks_in_one_place() -> None:
+    both = [mark((-300.0, 0.0), "port-hand", "Deep"), mark((-302.0, 0.0), "starboard-hand", "Low")]
+    texts = [f.explanation for f in found(both, [])]
+    assert len(texts) == 2 and "Low" in texts[0] + texts[1]
+    apart = [both[0], mark((-306.0, 0.0), "starboard-hand", "Low")]
+    assert found(apart, []) == []
+    special = [both[0], mark((-300.0, 0.0), "special", "Sign")]
+    assert found(special, []) == []

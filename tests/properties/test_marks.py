@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field, replace
-from itertools import pairwise
+from itertools import cycle, pairwise
 
 import pytest
 from hypothesis import assume, given
@@ -132,6 +132,19 @@ def decided(world: World) -> None:
             assume(abs(angle - 20.0) > 1.0)
 
 
+def steady(world: World) -> None:
+    """Leave out scenes whose answers turn when the marks are moved by a few metres."""
+    answers = world.answers()
+    for sign in (-1.0, 1.0):
+        nudged = tuple(
+            replace(b, place=(b.place[0] + sign * dx, b.place[1] + sign * dy))
+            for b, (dx, dy) in zip(
+                world.buoys, cycle([(3.0, 1.0), (-2.0, 2.5), (1.0, -3.0)]), strict=False
+            )
+        )
+        assume(replace(world, buoys=nudged).answers() == answers)
+
+
 @given(worlds())
 def test_mirrored_every_side_swaps_and_every_answer_stays(world: World) -> None:
     decided(world)
@@ -198,7 +211,7 @@ def test_moved_and_turned_anywhere_nothing_changes(world: World, spot: Spot) -> 
         spot = replace(spot, turn_deg=0.0)  # a cardinal mark knows where north is
     decided(world)
     moved = replace(world, spot=spot)
-    decided(moved)
+    steady(world)
     assert moved.answers() == world.answers()
 
 

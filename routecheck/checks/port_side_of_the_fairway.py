@@ -1,0 +1,92 @@
+"""Where between the marks of a gate the track runs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from routecheck.model.chart import Severity
+from routecheck.model.finding import Evidence, Finding
+from routecheck.model.markjudgement import Fault
+from routecheck.model.markrule import judge
+from routecheck.model.objects import Layer
+from routecheck.model.passage import Passage
+from routecheck.model.passes import GatePass, MarkPass
+from routecheck.model.rule import check
+from routecheck.model.view import LegView
+
+
+@check(
+    name="port-side-of-the-fairway",
+    group="marks",
+    needs={Layer.MARKS},
+    gives={Severity.NOTE},
+)
+def port_side_of_the_fairway(view: LegView, passage: Passage) -> Iterator[Finding]:
+    """The track keeps to the port side of the middle between the marks of a gate.
+
+    Rule      both marks of a gate are passed rightly, and the track crosses the line between
+              them to port of its middle: a note, one a leg, with the distance from the middle.
+    Why       A vessel in a narrow channel keeps to the side of it that lies to her starboard;
+              on the other side she meets those that come the other way.
+    Examples  in words: through a gate well to port of the middle is a note
+              in words: through a gate to starboard of the middle is quiet
+              in words: outside a gate is for another check to tell
+    Settings  mark_near, mark_far.
+    Limits    Knows no other edge of a fairway than facing pairs of marks. How narrow a channel
+              must be for the rule to bind is for the mariner to judge.
+    Sources   IMO, International Regulations for Preventing Collisions at Sea 1972, rule 9(a).
+    """
+    gates: dict[frozenset[str], tuple[MarkPass, GatePass]] = {}
+    for met in view.marks:
+        gate = met.gate
+        if gate is None or not gate.between or gate.off_middle_m >= 0.0:
+            continue
+        judged = judge(met, passage.boat.margins, view)
+        if judged.side_required == met.side and judged.fault in (Fault.NONE, Fault.LAPPED):
+            gates.setdefault(frozenset((met.mark.key, gate.partner_key)), (met, gate))
+    if gates:
+        first, *others = sorted(gates.values(), key=lambda held: held[1].off_middle_m)
+        yield _finding(view, first, others)
+
+
+def _finding(
+    view: LegView, first: tuple[MarkPass, GatePass], others: list[tuple[MarkPass, GatePass]]
+) -> Finding:
+    met, gate = first
+    return Finding(
+        check="port-side-of-the-fairway",
+        severity=Severity.NOTE,
+        title=f"{-gate.off_middle_m:.0f} m to port of the middle between {_names(met, gate)}",
+        explanation=f"The gate is {gate.width_m:.0f} m wide; its starboard side is the proper one "
+        "in a narrow channel.",
+        leg=view.leg.number,
+        object_key=met.mark.key,
+        cls=met.mark.cls,
+        along_m=met.along_m,
+        cross_m=0.0,
+        lon_deg=gate.lon_deg,
+        lat_deg=gate.lat_deg,
+        sums={
+            "gate_width_m": round(gate.width_m, 1),
+            "off_middle_m": round(gate.off_middle_m, 1),
+        },
+        evidence=tuple(
+            Evidence(
+                key=other.mark.key,
+                cls=other.mark.cls,
+                text=f"{-held.off_middle_m:.0f} m to port of the middle between "
+                f"{_names(other, held)}",
+                lon_deg=held.lon_deg,
+                lat_deg=held.lat_deg,
+                along_m=other.along_m,
+                source=other.mark.source,
+            )
+            for other, held in others
+        ),
+        source=met.mark.source,
+        rests_on=f"the places of both marks in {met.mark.source}",
+    )
+
+
+def _names(met: MarkPass, gate: GatePass) -> str:
+    return f"{met.mark.name or 'an unnamed mark'} and {gate.partner_name or 'an unnamed mark'}"

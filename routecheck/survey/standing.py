@@ -1,0 +1,80 @@
+"""What is odd about where marks are charted: on land, in drying water, in one another's place."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Sequence
+
+import numpy as np
+import shapely
+
+from routecheck.model.chart import Chart, ChartSet
+from routecheck.model.objects import CARDINAL_KINDS, LATERAL_KINDS, Mark, MarkKind, SolidKind
+from routecheck.survey.markset import MarkSet, nearby
+
+ONE_PLACE_M = 5.0
+"""Marks of two kinds within this of each other stand in one place: no boat passes between."""
+_OTHERS = frozenset({MarkKind.ISOLATED_DANGER, MarkKind.SAFE_WATER, MarkKind.EMERGENCY_WRECK})
+
+
+def doubts(charts: ChartSet, marks: MarkSet, wanted: Sequence[int]) -> dict[int, tuple[str, ...]]:
+    """For some of the marks what is odd about their places, in words."""
+    found: dict[int, list[str]] = defaultdict(list)
+    for mark, text in (*_twins(marks, wanted), *_aground(charts, marks, wanted)):
+        found[mark].append(text)
+    return {mark: tuple(texts) for mark, texts in found.items()}
+
+
+def _twins(marks: MarkSet, wanted: Sequence[int]) -> list[tuple[int, str]]:
+    mine = np.asarray(wanted, dtype=np.intp)
+    lon, lat = marks.lon_deg, marks.lat_deg
+    made = []
+    for i, there in nearby(lon[mine], lat[mine], lon, lat, ONE_PLACE_M, marks.tree):
+        here = wanted[i]
+        one, other = marks.marks[here], marks.marks[there]
+        families = _family(one.kind), _family(other.kind)
+        if here != there and all(families) and one.kind is not other.kind:
+            called = f"{other.kind.value} mark" + (f" {other.name}" if other.name else "")
+            made.append((here, f"a {called} ({other.source}) is charted in the same place"))
+    return made
+
+
+def _family(kind: MarkKind) -> str:
+    if kind in LATERAL_KINDS:
+        return "lateral"
+    return "cardinal" if kind in CARDINAL_KINDS else "other" if kind in _OTHERS else ""
+
+
+def _aground(charts: ChartSet, marks: MarkSet, wanted: Sequence[int]) -> list[tuple[int, str]]:
+    """Floating marks on land or in water that dries, by the chart that they stand in."""
+    by_source: dict[str, list[int]] = defaultdict(list)
+    for mark in wanted:
+        if marks.marks[mark].floating:
+            by_source[marks.marks[mark].source].append(mark)
+    made = []
+    for chart in charts.charts:
+        here = by_source.get(chart.source.id, [])
+        if here:
+            points = [_point(marks.marks[mark]) for mark in here]
+            made += [(here[i], text) for i, text in _on_dry_ground(chart, points)]
+    return made
+
+
+def _point(mark: Mark) -> shapely.Point:
+    return shapely.Point(mark.lon_deg, mark.lat_deg)
+
+
+def _on_dry_ground(chart: Chart, points: Sequence[shapely.Point]) -> list[tuple[int, str]]:
+    """(number of the point, text). A point on the very edge is not said to be dry."""
+    land = [s.geometry for s in chart.solids if s.kind is SolidKind.LAND]
+    drying = [a for a in chart.depth_areas if (a.charted_depth_m or 0.0) < 0.0]
+    made = []
+    if land:
+        point, _ = shapely.STRtree(land).query(points, predicate="within")
+        made += [(int(i), "it floats, and is charted on land") for i in np.unique(point)]
+    if drying:
+        tree = shapely.STRtree([area.geometry for area in drying])
+        for i, area in zip(*tree.query(points, predicate="within"), strict=True):
+            depth_m = drying[area].charted_depth_m or 0.0
+            made.append((int(i), f"it floats, and is charted where it dries {-depth_m:.1f} m"))
+    return made

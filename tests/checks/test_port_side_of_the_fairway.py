@@ -1,0 +1,48 @@
+"""Keeping to starboard in a fairway (COLREG 1972, rule 9(a))."""
+
+from __future__ import annotations
+
+import pytest
+
+from routecheck.checks.port_side_of_the_fairway import port_side_of_the_fairway
+from routecheck.model.chart import Severity
+from routecheck.model.finding import Finding
+from tests.buoys import charts, mark, met, passage, view, zone
+
+
+def found(east_m: float, back: bool = False, stated: bool = True) -> list[Finding]:
+    gates = [
+        mark((-150.0, 0.0), "port-hand", "Left"),
+        mark((150.0, 0.0), "starboard-hand", "Right"),
+        mark((-100.0, 1500.0), "port-hand", "Far left"),
+        mark((100.0, 1500.0), "starboard-hand", "Far right"),
+    ]
+    if not stated:
+        gates = gates[:2]  # two gates in a row would tell the direction by themselves
+    places = [(east_m, -3000.0), (east_m, 3000.0)]
+    passes = met(places[::-1] if back else places, charts(gates, [zone(0.0)] if stated else []))
+    return list(port_side_of_the_fairway(view(passes), passage()))
+
+
+@pytest.mark.parametrize("back", [False, True])
+def test_to_port_of_the_middle(back: bool) -> None:
+    """through a gate well to port of the middle is a note"""
+    (one,) = found(40.0 if back else -40.0, back)
+    assert one.severity is Severity.NOTE
+    assert one.sums["off_middle_m"] == pytest.approx(-40.0, abs=0.2)
+    assert len(one.evidence) == 1  # the other gate of the leg
+
+
+@pytest.mark.parametrize("back", [False, True])
+def test_to_starboard_of_the_middle(back: bool) -> None:
+    """through a gate to starboard of the middle is quiet"""
+    assert found(-40.0 if back else 40.0, back) == []
+
+
+def test_outside() -> None:
+    """outside a gate is for another check to tell"""
+    assert found(-200.0) == []
+
+
+def test_where_the_direction_is_not_known_there_is_no_proper_side() -> None:
+    assert found(-40.0, stated=False) == []
