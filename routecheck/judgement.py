@@ -6,14 +6,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-import numpy as np
-
 from routecheck.checks import all_checks
 from routecheck.model.boat import Boat
 from routecheck.model.chart import ChartSet, Severity
 from routecheck.model.clock import Clock
 from routecheck.model.datum import above_lat
-from routecheck.model.depth_sum import DepthSum
+from routecheck.model.depth_items import least_margin_m
 from routecheck.model.finding import (
     Assessed,
     Finding,
@@ -177,51 +175,16 @@ class _Least:
 def _least(view: LegView, passage: Passage) -> _Least:
     """The shoalest charted depth in the corridor, and the least margin, over all that counts."""
     depths: list[tuple[float, str]] = []
-    margins: list[float] = []
-
-    def margin(datum: str, depth_m: float, lon: float, lat: float, a: float, b: float) -> float:
-        tide = passage.height_of_tide(
-            datum=datum, lon_deg=lon, lat_deg=lat, along_from_m=a, along_to_m=b
-        )
-        return DepthSum(
-            charted_depth_m=depth_m, tide=tide, uncertainty_m=0.0, boat=passage.boat
-        ).margin_m
-
     for met in view.depths:
-        if not met.counts or met.place.touch is not Touch.CORRIDOR:
-            continue
-        place = met.place
-        depths.append((met.charted_depth_m, met.source.id))
-        margins.append(
-            margin(
-                met.datum,
-                met.charted_depth_m,
-                place.lon_deg,
-                place.lat_deg,
-                place.along_from_m,
-                place.along_to_m,
-            )
-        )
+        if met.counts and met.place.touch is Touch.CORRIDOR:
+            depths.append((met.charted_depth_m, met.source.id))
     for grid in view.grids:
-        kept = np.flatnonzero(grid.counts)
-        if len(kept):
-            i = int(kept[np.argmin(grid.charted_depth_m[kept])])
-            depth_m = float(grid.charted_depth_m[i])
-            depths.append((depth_m, grid.source.id))
-            margins.append(
-                margin(
-                    grid.datum,
-                    depth_m,
-                    float(grid.lon_deg[i]),
-                    float(grid.lat_deg[i]),
-                    float(grid.along_from_m[i]),
-                    float(grid.along_to_m[i]),
-                )
-            )
+        if grid.counts.any():
+            depths.append((float(grid.charted_depth_m[grid.counts].min()), grid.source.id))
     if not depths:
         return _Least(depth_m=None, margin_m=None, source="")
     shoalest = min(depths)
-    return _Least(depth_m=shoalest[0], margin_m=min(margins), source=shoalest[1])
+    return _Least(depth_m=shoalest[0], margin_m=least_margin_m(view, passage), source=shoalest[1])
 
 
 def _summary(view: LegView, passage: Passage, depart: datetime | None) -> LegSummary:

@@ -8,11 +8,13 @@ import numpy as np
 import shapely
 
 from routecheck.model.chart import Severity
+from routecheck.model.departures import LegDepartures
+from routecheck.model.depth_items import depth_items, sweep_codes
 from routecheck.model.depth_sum import DepthSum
 from routecheck.model.finding import Evidence, Finding
 from routecheck.model.objects import Layer
 from routecheck.model.passage import Passage
-from routecheck.model.rule import check
+from routecheck.model.rule import Codes, check
 from routecheck.model.shoal import BESIDE_M, Shallow, Shoal, shoals
 from routecheck.model.view import DepthFrom, DepthGridMet, DepthMet, LegView, Place, Touch
 from routecheck.units import METRES_PER_NMI
@@ -20,11 +22,16 @@ from routecheck.units import METRES_PER_NMI
 _STRETCH_M = 0.05 * METRES_PER_NMI
 
 
+def _sweep(view: LegView, departures: LegDepartures) -> Codes:
+    return sweep_codes(depth_items(view), departures)
+
+
 @check(
     name="too-little-water",
     group="depth",
     needs={Layer.DEPTH},
     gives={Severity.DANGER, Severity.CAUTION},
+    sweep=_sweep,
 )
 def too_little_water(view: LegView, passage: Passage) -> Iterator[Finding]:
     """Too little water under the keel.
@@ -116,7 +123,8 @@ def _grid_stretches(grid: DepthGridMet, passage: Passage) -> Iterator[Shallow]:
     """Stretches of a grid that fail: those that cannot fail are passed over in one sweep."""
     boat = passage.boat
     ends = grid.along_to_m
-    tide_range_m = passage.lowest_possible_m(float(ends.max()) if len(ends) else 0.0)
+    leg_m = float(ends.max()) if len(ends) else 0.0
+    tide_range_m = passage.lowest_possible_m(leg_m, grid.datum)
     spread_m = (grid.quality.vertical_m or 0.0) + grid.quality.vertical_share * np.abs(
         grid.charted_depth_m
     )

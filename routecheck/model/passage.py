@@ -78,9 +78,9 @@ class Passage:
         found = self.windows_s(np.array(along_from_m), np.array(along_to_m))
         return None if found is None else (float(found[0]), float(found[1]))
 
-    def lowest_possible_m(self, along_to_m: float) -> float:
-        """A bound below every height of tide on the leg, whatever place and datum, its uncertainty
-        taken off; never above 0, which holds where no tide is added."""
+    def lowest_possible_m(self, along_to_m: float, datum: str) -> float:
+        """A bound below every height of tide above `datum` on the leg, whatever the place, its
+        uncertainty taken off; never above 0, which holds where no tide is added."""
         if self.tide is None:
             return 0.0
         every = range(len(self.tide.stations))
@@ -93,7 +93,9 @@ class Passage:
             lowest_m = float(found.height_m[0]) if found is not None else None
         if lowest_m is None:
             lowest_m = self.tide.lowest_ever_m()
-        return min(0.0, lowest_m - self.tide.highest_level_m()) - self.tide.uncertainty_m
+        level_m = max(0.0, self.tide.highest_level_m(datum))
+        # A hair lower: the same sums in another order may differ in their last bit.
+        return min(0.0, lowest_m - level_m) - self.tide.uncertainty_m - 1e-9
 
     def stations_at(
         self, lon_deg: float, lat_deg: float, along_from_m: float, along_to_m: float

@@ -140,17 +140,11 @@ class Tide:
             return 0.0
         return self.stations[station].levels_m.get(datum)
 
-    def highest_level_m(self) -> float:
-        """How far above the tide's datum a datum of depths may stand, 0 where none stands above."""
-        return max(
-            (
-                level_m
-                for station in self.stations
-                for datum, level_m in station.levels_m.items()
-                if stands_below_tides(datum)
-            ),
-            default=0.0,
-        )
+    def highest_level_m(self, datum: str) -> float:
+        """How far above the tide's datum another stands at most, at any station; 0 where it stands
+        nowhere above it, or no one says."""
+        levels = [self.level_m(index, datum) for index in range(len(self.stations))]
+        return max((level_m for level_m in levels if level_m is not None), default=0.0)
 
     def lowest(
         self, stations: Sequence[int], datum: str, from_s: Floats, to_s: Floats

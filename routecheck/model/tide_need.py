@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -42,14 +42,19 @@ def stretches(view: LegView, passage: Passage) -> Iterator[Stretch]:
     tide = passage.tide
     if tide is None or not any(s.source.spans_s is not None for s in tide.stations):
         return
-    lowest_m = min(_lower_still_m(tide, i) for i in range(len(tide.stations)))
-    limit_m = passage.boat.needed_m + tide.uncertainty_m - lowest_m
-    for from_m, to_m, lon, lat, depth_m, off_m in _depths(view, limit_m):
+    every = range(len(tide.stations))
+    limits_m = {
+        datum: passage.boat.needed_m
+        + tide.uncertainty_m
+        - min(_lower_still_m(tide, i, datum) for i in every)
+        for datum in {grid.datum for grid in view.grids}
+    }
+    for datum, from_m, to_m, lon, lat, depth_m, off_m in _depths(view, limits_m):
         stations = passage.stations_at(lon, lat, from_m, to_m)
         bounded = [i for i in stations if tide.stations[i].source.spans_s is not None]
         if not bounded:
             continue
-        low_m = min(_lower_still_m(tide, i) for i in stations)
+        low_m = min(_lower_still_m(tide, i, datum) for i in stations)
         if depth_m + low_m - off_m - tide.uncertainty_m >= passage.boat.needed_m:
             continue
         sources = [tide.stations[i].source for i in bounded]
@@ -67,35 +72,38 @@ def stretches(view: LegView, passage: Passage) -> Iterator[Stretch]:
         )
 
 
-def _lower_still_m(tide: Tide, station: int) -> float:
+def _lower_still_m(tide: Tide, station: int, datum: str) -> float:
     low, high = tide.stations[station].source.ever_m
-    return min(0.0, low) - (high - low) - tide.surge_down_m - tide.highest_level_m()
+    level_m = max(0.0, tide.highest_level_m(datum))
+    return min(0.0, low) - (high - low) - tide.surge_down_m - level_m
 
 
 def _depths(
-    view: LegView, limit_m: float
-) -> Iterator[tuple[float, float, float, float, float, float]]:
-    """(along from, along to, lon, lat, charted depth, its uncertainty) of all that counts, and of
-    grids where the depth less its uncertainty is below the limit."""
+    view: LegView, limits_m: Mapping[str, float]
+) -> Iterator[tuple[str, float, float, float, float, float, float]]:
+    """(datum, along from, along to, lon, lat, charted depth, its uncertainty) of all that counts,
+    and of grids where the depth less its uncertainty is below its datum's limit."""
     for met in view.depths:
         if met.counts:
             place = met.place
             off_m = met.quality.vertical_uncertainty_m(met.charted_depth_m)
             where = (place.along_from_m, place.along_to_m, place.lon_deg, place.lat_deg)
-            yield (*where, met.charted_depth_m, off_m)
+            yield (met.datum, *where, met.charted_depth_m, off_m)
     for danger in view.dangers:
         depth_m = danger.object.charted_depth_m
         if depth_m is None:
             depth_m = danger.area_depth_m if danger.area_depth_m is not None else 0.0
         place = danger.place
         where = (place.along_from_m, place.along_to_m, place.lon_deg, place.lat_deg)
-        yield (*where, depth_m, danger.quality.vertical_uncertainty_m(depth_m))
+        off_m = danger.quality.vertical_uncertainty_m(depth_m)
+        yield (danger.source.datum, *where, depth_m, off_m)
     for grid in view.grids:
         off = np.abs(grid.charted_depth_m) * grid.quality.vertical_share
         off = off + (grid.quality.vertical_m or 0.0)
-        shoal = grid.counts & (grid.charted_depth_m - off < limit_m)
+        shoal = grid.counts & (grid.charted_depth_m - off < limits_m[grid.datum])
         for i in np.flatnonzero(shoal).tolist():
             yield (
+                grid.datum,
                 float(grid.along_from_m[i]),
                 float(grid.along_to_m[i]),
                 float(grid.lon_deg[i]),

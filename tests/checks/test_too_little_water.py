@@ -89,3 +89,16 @@ def test_two_shoals_apart_are_two_findings_and_one_shoal_is_one() -> None:
     assert len(found(view_of("9919919"))) == 2
     (one,) = found(view_of("9911199"))
     assert len(one.evidence) == 2
+
+
+def test_a_grid_on_a_level_above_the_tides_datum_is_not_passed_over_2026_11() -> None:
+    """Heights above LAT, depths below a mean level 2.2 m above it: at low water 2.5 m less."""
+    from tests.checks.views import SOURCE
+    from tests.model.test_depth_items import START_S, leg_of, passage, tide
+
+    of = leg_of([], [4.0])
+    grid = replace(of.grids[0], datum="MSL", source=SOURCE)
+    by = replace(passage(of, tide("table", "LAT"), 0.0), depart_s=START_S + 24.7 * 3600 - 5_000)
+    (one,) = found(replace(of, grids=(grid,)), by)
+    assert one.sums["height_of_tide_m"] == pytest.approx(-2.5, abs=0.01)
+    assert one.severity is Severity.DANGER

@@ -178,7 +178,7 @@ def test_a_longer_uncertainty_never_finds_more_water(
         assert wide.height_m <= narrow.height_m
         assert narrow.known or not wide.known
         of_leg = passage(at, hours=hours, eta_s=eta_s)
-        assert of_leg.lowest_possible_m(to_m) <= narrow.height_m - at.uncertainty_m
+        assert of_leg.lowest_possible_m(to_m, "LAT") <= narrow.height_m - at.uncertainty_m
 
 
 def test_in_words() -> None:
