@@ -104,6 +104,7 @@ def test_seabed_takes_the_shoalest_and_keeps_the_holes() -> None:
     assert set(inside.tolist()) == {1.8}
     # A border belongs to both sides: the shoaler depth is taken there.
     assert bed.charted_depth_m[int(1500 * per_metre)] == 1.8
+    assert bed.charted_depth_m[int(1820 * per_metre)] == 1.8
     start = report.views[3].start_along_m
     hole = slice(int((start + 2100) * per_metre), int((start + 3400) * per_metre))
     assert bed.gap[hole].all()
