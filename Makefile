@@ -7,6 +7,8 @@
 # filled from the locked requirements, and for the tests a browser. A second run does it no more.
 
 PYTHON ?= python3
+# Tests of one file stay together: they share what is slow to make. PARALLEL= runs them in turn.
+PARALLEL ?= -n auto --maxprocesses 4 --dist loadfile
 VENV := .venv
 BIN := $(VENV)/bin
 PIP := $(BIN)/python -m pip --disable-pip-version-check install --quiet
@@ -22,7 +24,7 @@ demo: $(VENV)/.ready
 	$(BIN)/routecheck demo
 
 test: $(VENV)/.ready $(VENV)/.browser
-	$(BIN)/python -m pytest $(ARGS)
+	$(BIN)/python -m pytest $(PARALLEL) $(ARGS)
 
 lint: $(VENV)/.ready
 	$(BIN)/ruff check .
@@ -31,7 +33,7 @@ lint: $(VENV)/.ready
 	$(BIN)/lint-imports
 
 bench: $(VENV)/.ready
-	$(BIN)/python -m pytest -m bench -s tests/benchmarks $(ARGS)
+	$(BIN)/python -m tests.benchmarks.run $(ARGS)
 
 # The catalogue of checks in docs/ is made from the checks' own docstrings.
 docs: $(VENV)/.ready

@@ -7,10 +7,10 @@ import re
 from pathlib import Path
 
 import pytest
-from routecheck.writers.brief import to_brief
 
 from routecheck.checks import all_checks
 from routecheck.model.finding import CAUTION
+from routecheck.writers.brief import to_brief
 from routecheck.writers.findings_csv import to_findings_csv
 from routecheck.writers.findings_geojson import to_findings_geojson
 from routecheck.writers.findings_json import to_findings_json
