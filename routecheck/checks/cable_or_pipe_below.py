@@ -1,4 +1,4 @@
-"""Cables and pipes on the bed."""
+"""Cables and pipes on the bed, and tunnels under it."""
 
 from __future__ import annotations
 
@@ -28,8 +28,8 @@ _ENDS = frozenset({2, 3})
 def cable_or_pipe_below(view: LegView, passage: Passage) -> Iterator[Finding]:
     """The corridor crosses submarine cables or pipelines.
 
-    Rule      all cables and pipelines, and areas of them, that the corridor of a leg touches: one
-              note a leg. An outfall or intake pipe without a depth, touched by the corridor or
+    Rule      all cables, pipelines, areas of them and tunnels that the corridor of a leg touches:
+              one note a leg. An outfall or intake pipe without a depth, touched by the corridor or
               within its position uncertainty: caution. One with a depth over it is judged in
               underwater-danger.
     Why       Under way they pass below the keel; an anchor must not be let go there, and a
@@ -37,8 +37,8 @@ def cable_or_pipe_below(view: LegView, passage: Passage) -> Iterator[Finding]:
     Examples  in words: three cables across the corridor are one note
     Settings  cross_track.
     Limits    Whether a pipe is buried.
-    Sources   IHO S-57 ed. 3.1, CBLSUB, CBLARE, PIPSOL, PIPARE, CATPIP; the 2 m: wording of
-              charts, common practice.
+    Sources   IHO S-57 ed. 3.1, CBLSUB, CBLARE, PIPSOL, PIPARE, TUNNEL, CATPIP; the 2 m: wording
+              of charts, common practice.
     """
     below = [m for m in view.areas if Fault.BELOW in faults_of(m.object)]
     for met in below:

@@ -21,7 +21,7 @@ _DUMPED = {
     5: "Spoil is dumped here: the water may be shoaler than charted.",
     6: "Vessels were scuttled here: the water over them may be shoaler than charted.",
 }
-"""CATDPG: IHO S-57 ed. 3.1, attribute 22, in our words."""
+"""CATDPG: IHO S-57 ed. 3.1, attribute 23, in our words."""
 
 
 @check(

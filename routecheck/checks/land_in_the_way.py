@@ -31,7 +31,7 @@ def land_in_the_way(view: LegView, passage: Passage) -> Iterator[Finding]:  # no
     Settings  cross_track.
     Limits    Structures newer than the chart; floating booms that are moved.
     Sources   IHO S-57 ed. 3.1, LNDARE, COALNE, SLCONS, PILPNT, MORFAC, OFSPLF, PONTON, HULKES,
-              FLODOC, DAMCON, DYKCON, GATCON; 0.5 mm at scale: common practice.
+              FLODOC, DAMCON, DYKCON; 0.5 mm at scale: common practice. Gates: lock-or-gate.
     """
     touched = [m for m in view.solids if m.place.touch is Touch.CORRIDOR]
     taken: set[str] = set()

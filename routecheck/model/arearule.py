@@ -57,7 +57,10 @@ _BY_KIND = {
     AreaKind.FERRY: Fault.FERRY,
     **dict.fromkeys((AreaKind.LOCK, AreaKind.GATE), Fault.LOCK),
     **dict.fromkeys(
-        (AreaKind.CABLE, AreaKind.CABLE_AREA, AreaKind.PIPELINE, AreaKind.PIPELINE_AREA),
+        (
+            *(AreaKind.CABLE, AreaKind.CABLE_AREA, AreaKind.PIPELINE, AreaKind.PIPELINE_AREA),
+            AreaKind.TUNNEL,
+        ),
         Fault.BELOW,
     ),
     **dict.fromkeys((AreaKind.DUMPING_GROUND, AreaKind.SAND_WAVES), Fault.BED),

@@ -48,6 +48,7 @@ class AreaKind(StrEnum):
     CABLE_AREA = "submarine cable area"
     PIPELINE = "submarine pipeline"
     PIPELINE_AREA = "pipeline area"
+    TUNNEL = "tunnel"
     DUMPING_GROUND = "dumping ground"
     SAND_WAVES = "sand waves"
     FISHING_GROUND = "fishing ground"

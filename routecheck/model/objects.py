@@ -83,25 +83,32 @@ class DangerKind(StrEnum):
     FOUL_GROUND = "foul ground"
     MARINE_FARM = "marine farm"
     FISHING_GEAR = "fishing gear"
+    SILL = "sill of a gate"
 
 
 @dataclass(frozen=True, kw_only=True)
 class Danger(Charted):
     """A rock, wreck, obstruction or the like.
 
-    charted_depth_m      VALSOU; None where it is not stated or stands as unknown
-    depth_in_area_range  EXPSOU 1: lies within the range of its depth area
-    dangerous            False for foul ground (CATOBS 7) and CATWRK 1: a caution at most
-                         where the depth is unknown
-    always_dry, awash    from WATLEV (IHO S-57 attribute 187); `dries` for 4 and 5
+    charted_depth_m      VALSOU; None where it is not stated, stands as unknown, or does not go
+                         with what else is charted of it
+    depth_in_area_range  EXPSOU 1 or 3: not shoaler than the range of its depth area
+    dangerous            False for foul ground (CATOBS 7) and for wrecks of CATWRK 1 and 3 that are
+                         always under water: a caution where the depth is unknown
+    stands_out           a part of it stands out of the water, or floats, at any height of tide
+    uncovers             WATLEV 4 or 5: reaches chart datum
+    default_depth_m      what the display rules of the IHO take for a depth that is not known
     """
 
     kind: DangerKind
     charted_depth_m: float | None
     depth_in_area_range: bool = False
     dangerous: bool = True
+    stands_out: bool = False
+    uncovers: bool = False
+    default_depth_m: float | None = None
     water_level: str = ""
-    """WATLEV in words, "" where not stated."""
+    """WATLEV in words, and what shows of a wreck; "" where not stated."""
     unreliable: bool = False
 
 

@@ -21,7 +21,7 @@ _KEYS = (
 )
 COLUMN_WORDS = (
     *("depth", "depth_max", "name", "class", "kind", "colours", "region"),
-    *("direction_of_buoyage_deg", "clearance"),
+    *("direction_of_buoyage_deg", "clearance", "restrictions"),
 )
 """Our words for columns; S-57's names for attributes are known too."""
 MOST_LAYERS = 1000

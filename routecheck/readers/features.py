@@ -11,18 +11,28 @@ from typing import Any
 
 import shapely
 
+from routecheck.model.areas import AreaKind
 from routecheck.model.chart import Severity
 from routecheck.model.objects import UnknownObject
 from routecheck.readers.charted import Draft, Row
+from routecheck.readers.charted_areas import (
+    AREAS,
+    TRACKS,
+    area,
+    gate,
+    one_way,
+    put,
+    restricts,
+    tunnel,
+)
+from routecheck.readers.charted_dangers import danger
 from routecheck.readers.charted_depths import contour, depth_area, soundings, unsurveyed
 from routecheck.readers.charted_marks import mark
-from routecheck.readers.charted_solids import danger, solid, span
+from routecheck.readers.charted_solids import solid, span
 from routecheck.readers.charted_zones import zone
 from routecheck.readers.s57_classes import (
     HARMLESS,
     MARKS,
-    PASSING_UNRESTRICTED,
-    RESERVES,
     SOLIDS,
     SPANS,
     WHY_UNKNOWN,
@@ -40,41 +50,31 @@ READERS: dict[str, Reader] = {
     "UNSARE": unsurveyed,
     **dict.fromkeys(("UWTROC", "WRECKS", "OBSTRN", "GRIDRN", "MARCUL", "FSHFAC"), danger),
     **dict.fromkeys(SOLIDS, solid),
+    "GATCON": gate,
+    "TUNNEL": tunnel,
     **dict.fromkeys(SPANS, span),
+    **dict.fromkeys(AREAS, area),
     **dict.fromkeys(("M_COVR", "M_QUAL", "M_NSYS", "M_SDAT", "M_VDAT"), zone),
     **dict.fromkeys(MARKS, mark),
     "mark": mark,
 }
 FIRST = ("M_VDAT",)
 """Classes that others depend on."""
-COUNTED_ONLY = tuple(sorted(set(HARMLESS) - {"PIPSOL", "CBLSUB"}))
+COUNTED_ONLY = tuple(sorted(set(HARMLESS) - set(TRACKS)))
 """Harmless whatever they say, but for a restriction."""
-_PIPE_ENDS = frozenset({2, 3})
-"""CATPIP of outfalls and intakes, which rise from the bed (attribute 47)."""
-_FREE_FERRY, _NO_MARKER, _SEA_GRASS = 1, 1, 3
-"""CATFRY, CATDIS and CATWED: attributes 25, 21 and 70."""
+_NO_MARKER, _SEA_GRASS = 1, 3
+"""CATDIS and CATWED: attributes 21 and 70."""
 
 
 def harmless(row: Row) -> bool:
     """Whether no hull can come to harm by the object, and nothing bars its place."""
-    if row.cls == "RESARE":
-        stated, areas = row.codes("RESTRN"), row.codes("CATREA")
-        only = bool(stated) and set(stated) <= PASSING_UNRESTRICTED
-        return only and set(areas) <= RESERVES
-    if (
-        row.values.get("RESTRN") is not None
-        and not set(row.codes("RESTRN")) <= PASSING_UNRESTRICTED
-    ):
+    if restricts(row):
         return False
-    if row.cls == "FERYRT":  # one on a cable or chain may have it across the water
-        return row.code("CATFRY") == _FREE_FERRY
-    if row.cls == "DISMAR":  # others may stand on a post in the water
-        return row.code("CATDIS") == _NO_MARKER
     if row.cls == "WEDKLP":
         return row.code("CATWED") == _SEA_GRASS
-    if row.cls == "PIPSOL" and _PIPE_ENDS & set(row.codes("CATPIP")):
-        return False
-    return row.cls in HARMLESS
+    if row.cls == "DISMAR":  # others may stand on a post in the water
+        return row.code("CATDIS") == _NO_MARKER
+    return row.cls in HARMLESS and not (row.cls in TRACKS and one_way(row))
 
 
 def add_rows(
@@ -90,7 +90,7 @@ def add_rows(
     for ident, values, wkb in rows:
         # Whether it is harmless does not depend on its shape, and most shapes take time to read.
         bare = Row(cls=cls, ident=ident, geometry=_NOWHERE, values=values)
-        if cls in WITHOUT_PLACE or (cls not in READERS and not _has_depth(bare) and harmless(bare)):
+        if cls in WITHOUT_PLACE or harmless(bare):
             draft.harmless[cls] += 1
         else:
             kept.append((ident, values, wkb))
@@ -131,20 +131,14 @@ def add(row: Row, draft: Draft) -> None:
         else:
             _unknown(row, draft, "compiled at a smaller scale than the chart states")
         return
-    reader = READERS.get(row.cls)
-    if reader is not None:
-        if not reader(row, draft):
-            _unknown(row, draft, f"{row.cls} as {row.geometry.geom_type}, or without its category")
-        elif _bars_entry(row):
-            _unknown(row, draft, f"{row.cls} with a restriction (RESTRN) that concerns passing")
-        return
-    words = WHY_UNKNOWN.get(row.cls)
-    _unknown(row, draft, f"class {row.cls} ({words})" if words else f"class {row.cls}")
-
-
-def _bars_entry(row: Row) -> bool:
-    stated = row.values.get("RESTRN")
-    return stated is not None and not set(row.codes("RESTRN")) <= PASSING_UNRESTRICTED
+    reader = area if row.cls in TRACKS else READERS.get(row.cls)
+    if reader is None and row.cls not in HARMLESS:
+        words = WHY_UNKNOWN.get(row.cls)
+        _unknown(row, draft, f"class {row.cls} ({words})" if words else f"class {row.cls}")
+    elif reader is not None and not reader(row, draft):
+        _unknown(row, draft, f"{row.cls} as {row.geometry.geom_type}, or without its category")
+    elif reader not in (area, gate) and restricts(row):
+        put(row, draft, AreaKind.RESTRICTED)
 
 
 def _unknown(row: Row, draft: Draft, what: str) -> None:

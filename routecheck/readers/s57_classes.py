@@ -21,7 +21,7 @@ NUMBERS = (
 TEXTS = (
     *("OBJNAM", "NOBJNM", "INFORM", "SORDAT", "SUREND", "DATSTA", "DATEND", "PERSTA", "PEREND"),
     *("QUASOU", "TECSOU", "COLOUR", "COLPAT", "RESTRN", "CATREA", "STATUS", "CATBRG", "CATSPM"),
-    *("CATPIP", "CATLMK", "CATDPG", "CATCBL", "NATSUR", "SHIPAM"),
+    *("CATPIP", "CATLMK", "CATDPG", "CATCBL", "CATMPA", "CATACH", "NATSUR", "SHIPAM"),
 )
 """Attributes that are text or a list of codes."""
 LISTS = frozenset(TEXTS[TEXTS.index("QUASOU") : TEXTS.index("SHIPAM")])
@@ -39,7 +39,7 @@ SOLIDS = {
         ("SLCONS", "PILPNT", "MORFAC", "OFSPLF", "PONTON", "HULKES", "FLODOC", "DAMCON", "DYKCON"),
         BUILT,
     ),
-    **dict.fromkeys(("GATCON", "CAUSWY", "DRYDOC", "PYLONS", "OILBAR", "LOGPON"), BUILT),
+    **dict.fromkeys(("CAUSWY", "DRYDOC", "PYLONS", "OILBAR", "LOGPON"), BUILT),
     **dict.fromkeys(AFLOAT, BUILT),
     # mostly ashore, but lighthouses, wind turbines, forts and tanks stand in the sea too
     **dict.fromkeys(("LNDMRK", "BUISGL", "SILTNK", "FORSTC", "CRANES", "FNCLNE", "RUNWAY"), BUILT),
@@ -50,9 +50,8 @@ _WORDS = "names, limits or jurisdiction; nothing there to strike"
 _MOUNTED = "fitted to a mark or structure that is charted itself"
 _SERVICE = "a service, on a structure or land that is charted itself"
 _FLOW = "tells how the water moves; depths and solids stand in their own objects"
-_TRACK = "a line to steer by, without extent of its own"
+_TRACK = "a line to steer by, without extent of its own; one-way ones are judged"
 _RADIO = "radio or radar: nothing there to strike"
-_SEABED = "lies on or in the seabed: matters to anchors and trawls, not to a passing hull"
 _PAPER = "tells of the chart itself"
 HARMLESS = {
     **dict.fromkeys(
@@ -79,8 +78,8 @@ HARMLESS = {
         _FLOW,
     ),
     **dict.fromkeys(("NAVLNE", "RECTRC", "RCRTCL", "DWRTCL"), _TRACK),
-    "FAIRWY": "advises where to go; its depth stands in depth areas",
-    **dict.fromkeys(("CBLARE", "CBLSUB", "PIPARE", "PIPSOL"), _SEABED),
+    "FAIRWY": "advises where to go; its depth stands in depth areas; one-way ones are judged",
+    "TSSBND": "the outer edge of a traffic separation scheme, whose parts are judged themselves",
     "SBDARE": "the nature of the bottom; its depth stands in depth areas",
     "SPRING": "fresh water that wells up; the depth is not changed",
     "SWPARE": "says how deep the water was swept; adds no danger",
@@ -88,21 +87,12 @@ HARMLESS = {
         ("CANALS", "LAKARE", "RIVERS", "TIDEWY", "DOCARE"),
         "water that is afloat only where depth areas say so; gates and banks are charted",
     ),
-    **dict.fromkeys(
-        ("ACHARE", "ACHBRT"), "where vessels anchor: nothing charted there for a hull to strike"
-    ),
     **dict.fromkeys(("LOCMAG", "MAGVAR"), "concerns the compass"),
     **dict.fromkeys(("M_ACCY", "M_NPUB", "M_PROD", "M_SREL"), _PAPER),
     **dict.fromkeys(("C_AGGR", "C_ASSO", "C_STAC"), "ties other objects together"),
     **dict.fromkeys(("$AREAS", "$LINES", "$CSYMB", "$COMPS", "$TEXTS"), "drawing on the chart"),
 }
 """Class: why no hull can come to harm by it. One that restricts entry is not harmless even so."""
-
-PASSING_UNRESTRICTED = frozenset({*range(1, 7), *range(9, 13), *range(15, 25), 26})
-"""RESTRN that does not concern a boat which passes: on anchoring, fishing, trawling, dredging,
-diving, building, discharge, exploring, drilling, dragging and landing (attribute 131)."""
-RESERVES = frozenset({4, 5, 6, 7, 20, 22, 23})
-"""CATREA of reserves and research, whose RESTRN says all that there is (attribute 56)."""
 
 MARKS = {
     **dict.fromkeys(("BOYLAT", "BCNLAT"), "lateral"),
@@ -117,18 +107,10 @@ WITHOUT_PLACE = frozenset({"C_AGGR", "C_ASSO", "C_STAC"})
 """Classes whose objects have no geometry of their own."""
 
 WHY_UNKNOWN = {
-    "CTNARE": "a caution area, whose reason stands in words only",
-    "DMPGRD": "a dumping ground may be shoaler than charted",
-    "SNDWAV": "sand waves move: the depth may have changed",
-    "WATTUR": "breaking or troubled water",
-    "WEDKLP": "weed or kelp",
     "VEGATN": "vegetation that may stand in the water",
-    "FSHGRD": "fishing gear may be set",
-    "LOKBSN": "a lock",
     "M_HDAT": "positions on another horizontal datum",
     "M_HOPA": "positions that want shifting",
     "M_UNIT": "depths in another unit",
     "NEWOBJ": "a new kind of object, described in words only",
-    "ICEARE": "ice",
 }
 """Words for some classes that no check judges; the others go by their acronym."""

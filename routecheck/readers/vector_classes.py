@@ -8,6 +8,7 @@ from typing import Any
 
 from routecheck.model.errors import BadInput
 from routecheck.readers.chart_sidecar import LayerSidecar
+from routecheck.readers.charted_areas import AREAS
 from routecheck.readers.features import READERS
 from routecheck.readers.s57_classes import HARMLESS, NUMBERS, TEXTS, WHY_UNKNOWN
 from routecheck.readers.strict import cleaned
@@ -50,12 +51,19 @@ _WORDS = {
     "zone of buoyage": "M_NSYS",
     "buoyage zone": "M_NSYS",
     "direction of buoyage": "M_NSYS",
+    **{kind.value: cls for cls, kind in AREAS.items()},
+    "prohibited area": "RESARE",
+    "anchorage": "ACHARE",
+    "traffic separation lane": "TSSLPT",
+    "separation zone": "TSEZNE",
+    "ferry": "FERYRT",
+    "lock": "LOKBSN",
+    "gate": "GATCON",
+    "tunnel": "TUNNEL",
+    "recommended track": "RECTRC",
+    "fairway": "FAIRWY",
 }
-_OTHERS = (
-    *("RESARE", "TSSLPT", "TSSBND", "TSSCRS", "TSSRON", "TSEZNE", "TSELNE", "ISTZNE", "OSPARE"),
-    *("MIPARE", "SPLARE", "SUBTLN", "PRCARE", "PRDARE", "DWRTPT", "TWRTPT", "RCTLPT", "FERYRT"),
-    *("DISMAR", "TUNNEL", "CTSARE", "ICNARE", "M_CSCL"),
-)
+_OTHERS = ("DISMAR", "M_CSCL")
 _ACRONYMS = {name.upper(): name for name in (*READERS, *HARMLESS, *WHY_UNKNOWN, *_OTHERS)}
 _ACRONYM = re.compile(r"[A-Z$][A-Z0-9_]{3,9}")
 
@@ -70,6 +78,7 @@ _MEANT = {
     "direction_of_buoyage_deg": "ORIENT",
     "region": "_REGION",
     "clearance": "VERCLR",
+    "restrictions": "RESTRN",
 }
 _PLAIN = {name.lower(): name for name in (*NUMBERS, *TEXTS, "QUAPOS", "POSACC", "LNAM", "DEPTH")}
 _NEEDS = {"DEPARE": "DRVAL1", "DRGARE": "DRVAL1", "DEPCNT": "VALDCO"}

@@ -171,8 +171,18 @@ def _meet_things(
             )
         before = into.get(thing.key)
         if before is not None:
-            met = replace(met, place=joined(before.place, place))
+            met = replace(
+                met,
+                place=joined(before.place, place),
+                quality=_worse(before.quality, quality, thing),
+            )
         into[thing.key] = met
+
+
+def _worse(one: Quality, other: Quality, thing: Charted) -> Quality:
+    """The quality with the larger uncertainty, where a thing lies in two zones."""
+    depth_m = getattr(thing, "charted_depth_m", None) or 0.0
+    return max(one, other, key=lambda q: (q.vertical_uncertainty_m(depth_m), not q.known))
 
 
 def _datum_at(local: LocalChart, danger: Danger) -> str:

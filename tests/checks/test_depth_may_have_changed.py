@@ -1,4 +1,4 @@
-"""Dumping grounds and sand waves. CATDPG 5 is spoil (IHO S-57, attribute 22)."""
+"""Dumping grounds and sand waves. CATDPG 5 is spoil (IHO S-57, attribute 23)."""
 
 from __future__ import annotations
 

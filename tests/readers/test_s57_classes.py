@@ -60,39 +60,37 @@ def test_every_harmless_class_has_its_reason_and_exists_in_the_standard() -> Non
 
 
 @pytest.mark.parametrize(
-    ("cls", "values", "harmless"),
+    ("cls", "values", "becomes"),
     [
-        ("FAIRWY", {}, True),
-        ("FAIRWY", {"RESTRN": "1,3"}, True),
-        ("FAIRWY", {"RESTRN": "1,8"}, False),  # entry restricted
-        ("RESARE", {"RESTRN": "1,3"}, True),  # anchoring and fishing
-        ("RESARE", {"RESTRN": "7"}, False),  # entry prohibited
-        ("RESARE", {"RESTRN": "14"}, False),  # to be avoided
-        ("RESARE", {}, False),
-        ("RESARE", {"RESTRN": "1", "CATREA": "14"}, False),  # minefield
-        ("RESARE", {"RESTRN": "1", "CATREA": "4"}, True),  # nature reserve
-        ("FERYRT", {"CATFRY": 1}, True),
-        ("FERYRT", {"CATFRY": 2}, False),  # on a cable
-        ("FERYRT", {}, False),
-        ("WEDKLP", {"CATWED": 3}, True),  # sea grass
-        ("WEDKLP", {"CATWED": 1}, False),  # kelp
-        ("PIPSOL", {"CATPIP": "4"}, True),
-        ("PIPSOL", {"CATPIP": "2"}, False),  # outfall
-        ("CBLSUB", {}, True),
-        ("M_CSCL", {"CSCALE": 10_000}, True),
-        ("M_CSCL", {"CSCALE": 90_000}, False),  # coarser than the cell's 1:20,000
-        ("CTNARE", {}, False),
-        ("TSSLPT", {}, False),
-        (9999, {}, False),  # a class that no table knows
+        ("FAIRWY", {}, "harmless"),
+        ("FAIRWY", {"RESTRN": "1,3"}, "harmless"),
+        ("FAIRWY", {"RESTRN": "1,8"}, "area"),  # entry restricted
+        ("FAIRWY", {"RESTRN": "27"}, "area"),  # speed restricted
+        ("FAIRWY", {"TRAFIC": 3, "ORIENT": 90}, "area"),  # one way
+        ("FAIRWY", {"TRAFIC": 4}, "harmless"),
+        ("RECTRC", {"TRAFIC": 3, "ORIENT": 198.3}, "area"),
+        ("RECTRC", {"TRAFIC": 4, "ORIENT": 198.3}, "harmless"),
+        ("TSSBND", {}, "harmless"),
+        ("SBDARE", {}, "harmless"),
+        ("WEDKLP", {"CATWED": 3}, "harmless"),  # sea grass
+        ("WEDKLP", {"CATWED": 1}, "area"),  # kelp
+        ("CBLSUB", {}, "area"),
+        ("CTNARE", {}, "area"),
+        ("M_CSCL", {"CSCALE": 10_000}, "harmless"),
+        ("M_CSCL", {"CSCALE": 90_000}, "unknown"),  # coarser than the cell's 1:20,000
+        (9999, {}, "unknown"),  # a class that no table knows
     ],
 )
-def test_harmless_or_not_assessed(tmp_path: Path, cls: Any, values: Any, harmless: bool) -> None:
+def test_harmless_or_judged_or_not_assessed(
+    tmp_path: Path, cls: Any, values: Any, becomes: str
+) -> None:
     cell = Cell()
     line = shapely.LineString([(10.0, 54.0), (10.1, 54.1)])
-    cell.add(cls, line if cls in ("FERYRT", "PIPSOL", "CBLSUB") else HERE, **values)
+    cell.add(cls, line if cls in ("RECTRC", "CBLSUB", "TSSBND") else HERE, **values)
     chart = read_cell(cell.write(tmp_path))
-    assert sum(chart.harmless.values()) == (1 if harmless else 0)
-    assert len(chart.unknown) == (0 if harmless else 1)
+    found = {"harmless": sum(chart.harmless.values()), "area": len(chart.areas)}
+    found["unknown"] = len(chart.unknown)
+    assert found == {name: int(name == becomes) for name in ("harmless", "area", "unknown")}
     assert sum(chart.counts.values()) == 1
     for thing in chart.unknown:
         assert "not judged by any check" in thing.why
@@ -102,5 +100,6 @@ def test_a_depth_area_that_bars_entry_is_both(tmp_path: Path) -> None:
     cell = Cell()
     cell.add("DRGARE", HERE, DRVAL1=8, RESTRN="7")
     chart = read_cell(cell.write(tmp_path))
-    assert len(chart.depth_areas) == len(chart.unknown) == 1
-    assert chart.depth_areas[0].key != chart.unknown[0].key
+    assert len(chart.depth_areas) == len(chart.areas) == 1
+    assert chart.depth_areas[0].key != chart.areas[0].key
+    assert chart.areas[0].restrictions == (7,)
