@@ -9,7 +9,7 @@ from functools import cache
 
 def refuse_not_finite(noun: object) -> None:
     """Raise ValueError where a float field of a dataclass is NaN or infinite."""
-    for name in _names(type(noun)):
+    for name in _names(type(noun)):  # type: ignore[arg-type]
         value = getattr(noun, name)
         if isinstance(value, float) and not math.isfinite(value):
             raise ValueError(f"{type(noun).__name__}.{name} is {value}")

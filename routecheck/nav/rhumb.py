@@ -66,7 +66,7 @@ def rhumb_positions(
     wrapped, so that a line over the antimeridian stays in one piece.
     """
     along = np.asarray(along_m, dtype=float)
-    course_deg, length_m = rhumb_inverse(lon1_deg, lat1_deg, lon2_deg, lat2_deg)
+    _, length_m = rhumb_inverse(lon1_deg, lat1_deg, lon2_deg, lat2_deg)
     dlon_deg = float(wrap180_deg(lon2_deg - lon1_deg))
     length = float(length_m)
     if length == 0.0:
