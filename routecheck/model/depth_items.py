@@ -14,7 +14,7 @@ from routecheck.model.passage import Passage
 from routecheck.model.rule import NOTHING, Codes
 from routecheck.model.tide import HeightsFound
 from routecheck.model.tide_curve import Floats
-from routecheck.model.view import DepthGridMet, DepthMet, LegView, Touch
+from routecheck.model.view import DepthGridMet, DepthMet, LegView, Place, Touch
 
 Bools = NDArray[np.bool_]
 Lowest = Callable[[tuple[int, ...], str, Floats, Floats], HeightsFound | None]
@@ -54,26 +54,38 @@ class DepthItems:
         )
 
     @classmethod
-    def of_areas(cls, mets: Iterable[DepthMet]) -> DepthItems:
-        """Depths of areas, contours and soundings."""
-        kept = list(mets)
+    def of_rows(cls, rows: Iterable[tuple[Place, float, float, str, bool]]) -> DepthItems:
+        """From (place, charted depth, its uncertainty, datum, whether unreliable)."""
+        kept = list(rows)
 
         def numbers(values: Iterable[float]) -> Floats:
             return np.array(list(values), dtype=float)
 
-        def truths(values: Iterable[bool]) -> Bools:
-            return np.array(list(values), dtype=bool)
-
+        places = [place for place, *_ in kept]
         return cls(
-            from_m=numbers(m.place.along_from_m for m in kept),
-            to_m=numbers(m.place.along_to_m for m in kept),
-            lon_deg=numbers(m.place.lon_deg for m in kept),
-            lat_deg=numbers(m.place.lat_deg for m in kept),
-            charted_depth_m=numbers(m.charted_depth_m for m in kept),
-            own_off_m=numbers(m.quality.vertical_uncertainty_m(m.charted_depth_m) for m in kept),
-            in_corridor=truths(m.place.touch is Touch.CORRIDOR for m in kept),
-            unreliable=truths(m.unreliable for m in kept),
-            datum=np.array([m.datum for m in kept], dtype=object),
+            from_m=numbers(place.along_from_m for place in places),
+            to_m=numbers(place.along_to_m for place in places),
+            lon_deg=numbers(place.lon_deg for place in places),
+            lat_deg=numbers(place.lat_deg for place in places),
+            charted_depth_m=numbers(depth_m for _, depth_m, *_ in kept),
+            own_off_m=numbers(off_m for _, _, off_m, *_ in kept),
+            in_corridor=np.array([p.touch is Touch.CORRIDOR for p in places], dtype=bool),
+            unreliable=np.array([unreliable for *_, unreliable in kept], dtype=bool),
+            datum=np.array([datum for *_, datum, _ in kept], dtype=object),
+        )
+
+    @classmethod
+    def of_areas(cls, mets: Iterable[DepthMet]) -> DepthItems:
+        """Depths of areas, contours and soundings."""
+        return cls.of_rows(
+            (
+                met.place,
+                met.charted_depth_m,
+                met.quality.vertical_uncertainty_m(met.charted_depth_m),
+                met.datum,
+                met.unreliable,
+            )
+            for met in mets
         )
 
     @classmethod
@@ -164,8 +176,13 @@ def floors_m(items: DepthItems, departures: LegDepartures) -> Floats:
     return np.asarray(np.minimum(0.0, floors) - _HAIR_M)
 
 
-def sweep_codes(items: DepthItems, departures: LegDepartures) -> Codes:
-    """The worst severity of all items for each departure: `DepthSum.severity`, to the last bit."""
+def sweep_codes(
+    items: DepthItems, departures: LegDepartures, *, otherwise: Codes | None = None
+) -> Codes:
+    """The worst severity of all items for each departure: `DepthSum.severity`, to the last bit.
+
+    `otherwise`, shape (k,), is the code of each item where its sum says nothing.
+    """
     passage, count = departures.passage, departures.count
     tide = passage.tide
     off_m = items.own_off_m + (0.0 if tide is None else tide.uncertainty_m)
@@ -183,15 +200,17 @@ def sweep_codes(items: DepthItems, departures: LegDepartures) -> Codes:
     # What passes at the lowest tide of all departures passes at every other.
     at_worst = codes(items, floors_m(items, departures), off_m)
     kept = np.flatnonzero(at_worst < NOTHING)
+    least = NOTHING if otherwise is None or not len(otherwise) else int(otherwise.min())
+    worst = np.full(count, least, dtype=np.int8)
     items, off_m = items.take(kept), off_m[kept]
-    worst = np.full(count, NOTHING, dtype=np.int8)
     if not len(items):
         return worst
     step = max(1, _MOST_AT_ONCE // len(items))
     for first in range(0, count, step):
         some = LegDepartures(passage=passage, depart_s=departures.depart_s[first : first + step])
         heights = lowest_heights_m(items, passage, some.lowest, (some.count,))
-        worst[first : first + step] = codes(items, heights, off_m).min(axis=1)
+        now = codes(items, heights, off_m).min(axis=1)
+        worst[first : first + step] = np.minimum(worst[first : first + step], now)
     return worst
 
 

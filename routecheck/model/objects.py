@@ -136,6 +136,10 @@ class Span(Charted):
     vertical_clearance_open_m: float | None = None
     safe_vertical_clearance_m: float | None = None
     clearance_datum: str = "unknown"
+    opens: bool = False
+    """An opening, swing, lifting, bascule or draw bridge."""
+    electric: bool = False
+    """A power or transmission line, or an overhead cable of which it is not said."""
 
 
 class MarkKind(StrEnum):

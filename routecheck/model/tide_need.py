@@ -93,10 +93,11 @@ def _depths(
         depth_m = danger.object.charted_depth_m
         if depth_m is None:
             depth_m = danger.area_depth_m if danger.area_depth_m is not None else 0.0
+        depth_m += danger.shift_m
         place = danger.place
         where = (place.along_from_m, place.along_to_m, place.lon_deg, place.lat_deg)
         off_m = danger.quality.vertical_uncertainty_m(depth_m)
-        yield (danger.source.datum, *where, depth_m, off_m)
+        yield (danger.datum or danger.source.datum, *where, depth_m, off_m)
     for grid in view.grids:
         off = np.abs(grid.charted_depth_m) * grid.quality.vertical_share
         off = off + (grid.quality.vertical_m or 0.0)

@@ -9,8 +9,10 @@ from routecheck.readers.charted import Draft, Row
 from routecheck.readers.s57_classes import AFLOAT, SOLIDS
 
 _PONTOON_BRIDGE = 6
+_OPENING_BRIDGES = {2, 3, 4, 5, 7}
 _MOORING_BUOY = 7
-"""CATBRG and CATMOR: IHO S-57 edition 3.1, appendix A, attributes 9 and 40."""
+_NOT_ELECTRIC = {4, 5, 6, 7}
+"""CATBRG, CATMOR and CATCBL: IHO S-57 edition 3.1, appendix A, attributes 9, 40 and 11."""
 
 
 def solid(row: Row, draft: Draft) -> bool:
@@ -37,6 +39,9 @@ def span(row: Row, draft: Draft) -> bool:
             vertical_clearance_open_m=draft.height_m(row, "VERCOP"),
             safe_vertical_clearance_m=draft.height_m(row, "VERCSA"),
             clearance_datum=datum,
+            opens=bool(_OPENING_BRIDGES & set(row.codes("CATBRG")))
+            or draft.height_m(row, "VERCCL") is not None,
+            electric=row.cls == "CBLOHD" and row.code("CATCBL") not in _NOT_ELECTRIC,
             **base,
         ),
     )
