@@ -37,6 +37,7 @@ MOST_AREAS = 12_000
 _TRACK_STEP_M = 0.5 * METRES_PER_NMI
 _MOST_TRACK_POINTS = 400
 _OUTLINE_STEP_M = 5.0 * METRES_PER_NMI
+_POLYGON, _POLYGONS = shapely.GeometryType.POLYGON, shapely.GeometryType.MULTIPOLYGON
 
 
 def picture(
@@ -49,15 +50,17 @@ def picture(
     known = settings if settings is not None else SurveySettings(cross_track_m=0.0)
     around = surroundings(corridors)
     found = _Found()
-    better: list[BaseGeometry] = []
+    better: list[tuple[float, BaseGeometry]] = []
     for chart in sorted(charts.charts, key=lambda one: rank(one.source)):
         coarse = known.too_coarse(chart.source)
         cell = chart.source.kind is SourceKind.CHART_CELL
-        # What adequate cells of higher rank cover, they show.
-        taken = shapely.union_all(better) if cell and better else shapely.Polygon()
+        scale = chart.source.scale if chart.source.scale is not None else np.inf
+        # What adequate cells of larger scale cover, they show.
+        larger = [shape for other, shape in better if other < scale] if cell else []
+        taken = shapely.union_all(larger) if larger else shapely.Polygon()
         _add_chart(chart, around, taken, coarse, found)
         if cell and not coarse:
-            better += _coverage(chart, around)
+            better += [(scale, shape) for shape in _coverage(chart, around)]
     grids, remarks = water_grids(
         sorted(charts.grids, key=lambda one: rank(one.source)), around, known
     )
@@ -157,9 +160,10 @@ def _water(
 
 def _simplified(shapes: Shapes, tolerance_deg: float) -> Shapes:
     """Polygons with fewer corners; borders between neighbours stay common to both."""
-    held = np.empty(len(shapes), dtype=object)
-    for index, shape in enumerate(shapes):
-        parts = shapely.get_parts(shape, return_index=False)
+    held = shapes.copy()
+    kinds = shapely.get_type_id(shapes)
+    for index in np.flatnonzero((kinds != _POLYGON) & (kinds != _POLYGONS)):
+        parts = shapely.get_parts(shapely.get_parts(shapes[index]))
         flat = [p for p in parts if shapely.get_dimensions(p) == 2]
         held[index] = shapely.MultiPolygon(flat) if flat else shapely.Polygon()
     if not len(held):

@@ -56,13 +56,12 @@ class Surroundings:
             for turn in self.turns:
                 west, south, east, north = self.boxes_deg.T
                 boxes = shapely.box(west - turn, south, east - turn, north)
-                for index in np.unique(tree.query(boxes)[1]):
-                    shape = held[index]
-                    if not shapely.box(*shape.bounds).within(self._window(turn)):
-                        shape = _clip(shape, self._window(turn))
+                hits = np.unique(tree.query(boxes)[1])
+                near = _clipped(shapely.force_2d(held[hits]), self._window(turn))
+                for index, shape in zip(hits, near, strict=True):
                     if not shape.is_empty:
                         found.append(things[int(index)])
-                        shapes.append(moved(shapely.force_2d(shape), turn))
+                        shapes.append(moved(shape, turn))
         made = np.empty(len(shapes), dtype=object)
         made[:] = shapes
         return found, made
@@ -72,11 +71,17 @@ class Surroundings:
         return shapely.box(west - turn_deg, south, east - turn_deg, north)
 
 
-def _clip(shape: BaseGeometry, window: BaseGeometry) -> BaseGeometry:
-    try:
-        return shape.intersection(window)
-    except shapely.errors.GEOSException:
-        return shapely.make_valid(shape).intersection(window)
+def _clipped(shapes: Shapes, window: BaseGeometry) -> Shapes:
+    """Shapes within a window; those that lie inside are left as they are."""
+    west, south, east, north = window.bounds
+    box = shapely.bounds(shapes)
+    inside = (box[:, :2] >= (west, south)).all(axis=1) & (box[:, 2:] <= (east, north)).all(axis=1)
+    for index in np.flatnonzero(~inside):
+        try:
+            shapes[index] = shapes[index].intersection(window)
+        except shapely.errors.GEOSException:
+            shapes[index] = shapely.make_valid(shapes[index]).intersection(window)
+    return shapes
 
 
 def moved(shape: BaseGeometry, turn_deg: float) -> BaseGeometry:

@@ -97,6 +97,13 @@ def test_of_two_adequate_cells_the_larger_scale_is_shown() -> None:
     assert covers(shown, 10.08, 50.0) == ["large"]
 
 
+def test_of_two_cells_of_one_scale_neither_hides_the_other() -> None:
+    first = cell("first", 5.0, SEA)
+    second = cell("second", 9.0, shapely.box(10.04, 49.5, 10.5, 50.5))
+    shown = picture(ChartSet(charts=(first, second)), HERE)
+    assert covers(shown, 10.08, 50.0) == ["first", "second"]
+
+
 def test_a_coarse_cell_takes_nothing_from_an_adequate_one_and_lies_beneath() -> None:
     coarse = cell("coarse", 5.0, SEA, scale=500000.0)
     fine = cell("fine", 9.0, shapely.box(10.04, 49.5, 10.5, 50.5))
@@ -133,7 +140,7 @@ def test_land_and_structures() -> None:
     )
     ground = picture(ChartSet(charts=(chart,)), HERE).ground
     assert [(g.structure, g.geometry.geom_type) for g in ground] == [
-        (False, "MultiPolygon"),
+        (False, "Polygon"),
         (True, "LineString"),
     ]
 
