@@ -190,12 +190,13 @@ class Draft:
 
     def chart(self, source: Source) -> Chart:
         """The chart."""
+        parts: dict[str, Any] = {name: tuple(things) for name, things in self.parts.items()}
         return Chart(
             source=source,
             counts=dict(sorted(self.counts.items())),
             harmless=dict(sorted(self.harmless.items())),
             problems=tuple(self._told()),
-            **{name: tuple(things) for name, things in self.parts.items()},
+            **parts,
         )
 
     def _told(self) -> Iterable[Problem]:

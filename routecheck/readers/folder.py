@@ -22,12 +22,14 @@ from routecheck.readers.chart_sidecar import sidecar_path
 from routecheck.readers.marks import read_marks
 from routecheck.readers.s57 import CellJob
 from routecheck.readers.s57_files import update_number, updates_beside
+from routecheck.readers.seamark_rows import NOTHING_TAGGED
+from routecheck.readers.seamarks import SeamarkJob
 from routecheck.readers.sniff import Kind, sniff
 from routecheck.readers.strict import cleaned
 from routecheck.readers.vector import NOTHING_PLACED, VectorJob, digest_of
 
 Progress = Callable[[int, int, str], None]
-Job = CellJob | VectorJob
+Job = CellJob | VectorJob | SeamarkJob
 
 
 @dataclass(kw_only=True)
@@ -158,6 +160,9 @@ def _sort_out(path: Path, plan: _Plan) -> None:
         plan.jobs.append(VectorJob(path, source_id=plan.id_of(path)))
         if sniffed.holds_grid:
             plan.grids.append(path)
+    elif sniffed.kind in (Kind.OSM, Kind.OVERPASS):
+        overpass = sniffed.kind is Kind.OVERPASS
+        plan.jobs.append(SeamarkJob(path, source_id=plan.id_of(path), overpass=overpass))
     elif sniffed.kind is Kind.GRID:
         plan.grids.append(path)
     elif sniffed.kind is Kind.MARKS:
@@ -218,7 +223,8 @@ def _charts(plan: _Plan, total: int, tell: Progress) -> Iterator[Chart]:
         except BadInput as refused:
             # A GeoPackage may hold a grid and nothing else.
             if not (refused.wrong == NOTHING_PLACED and job.path in plan.grids):
-                plan.refuse(job.path, refused)
+                looks = refused.wrong != NOTHING_TAGGED
+                plan.refuse(job.path, refused, looks_like_chart=looks)
 
 
 def _newest(charts: list[Chart], plan: _Plan) -> list[Chart]:

@@ -45,9 +45,10 @@ def main() -> None:
     pyogrio.util.vsi_path = str  # a path is a path, also with "!" or "zip:" in it
     from routecheck.readers.ogr_cell import read_cell
     from routecheck.readers.ogr_layers import read_layers
+    from routecheck.readers.ogr_osm import read_osm
     from routecheck.readers.ogr_tables import Blob
 
-    tasks = {"layers": read_layers, "cell": read_cell}
+    tasks = {"layers": read_layers, "cell": read_cell, "osm": read_osm}
     log = _Log(setup["log"])
     answers.write(b'{"ready": true, "blob": 0}\n')
     answers.flush()

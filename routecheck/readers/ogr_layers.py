@@ -8,14 +8,20 @@ from __future__ import annotations
 import contextlib
 import json
 import os
+from collections.abc import Iterable
 from typing import Any
 
 import pyogrio
 from pyogrio import raw
+from pyogrio.errors import DataLayerError
 
 from routecheck.readers.ogr_tables import Blob, table_of
 
 MOST_COLUMNS = 400
+_BESIDE_SEAMARKS = ("name", "ref", "id", "@id", "osm_id", "@timestamp")
+_GML = {"WRITE_GFS": "NO", "DOWNLOAD_SCHEMA": "NO"}
+"""Nothing is written beside the user's file, and nothing fetched."""
+MOST_LAYERS = 1000
 MOST_COUNTED = 64 * 2**20
 """Bytes of a GeoJSON up to which its features are counted."""
 
@@ -24,11 +30,13 @@ def read_layers(request: dict[str, Any]) -> tuple[dict[str, Any], Blob]:
     """Every layer of the file ``file``, each with its CRS and the rows that it says it has."""
     path, blob = request["file"], Blob()
     tables = []
-    for name, kind in pyogrio.list_layers(path):
-        info = pyogrio.read_info(path, layer=name, force_feature_count=True)
-        if len(info["fields"]) > MOST_COLUMNS:
+    options = _GML if path.lower().endswith(".gml") else {}
+    for name, kind in _layers(path, options):
+        info = pyogrio.read_info(path, layer=name, force_feature_count=True, **options)
+        wanted = _seamark_columns(info["fields"])
+        if wanted is None and len(info["fields"]) > MOST_COLUMNS:
             raise ValueError(f"layer {name} has more than {MOST_COLUMNS} columns")
-        meta, _, wkb, columns = raw.read(path, layer=name)
+        meta, _, wkb, columns = raw.read(path, layer=name, columns=wanted, **options)
         rows = len(wkb) if wkb is not None else len(columns[0]) if columns else 0
         table = table_of(str(name), meta["fields"], columns, wkb, rows, blob)
         table["fields"] = [str(field) for field in meta["fields"]]
@@ -40,6 +48,31 @@ def read_layers(request: dict[str, Any]) -> tuple[dict[str, Any], Blob]:
     if counted is not None and len(tables) == 1:
         tables[0]["stated"] = counted
     return {"tables": tables}, blob
+
+
+def _layers(path: str, options: dict[str, str]) -> Iterable[tuple[str, Any]]:
+    """Name and kind of geometry of every layer, None for a layer without."""
+    if not options:
+        for name, kind in pyogrio.list_layers(path):
+            yield str(name), kind
+        return
+    for number in range(MOST_LAYERS):  # the list of layers is got without any options
+        try:
+            info = pyogrio.read_info(path, layer=number, **options)
+        except DataLayerError:
+            return
+        yield info["layer_name"], info["geometry_type"]
+    raise ValueError(f"it has more than {MOST_LAYERS} layers")
+
+
+def _seamark_columns(fields: Iterable[str]) -> list[str] | None:
+    """Of a layer with a column for every key of OpenStreetMap that occurs in it, those that are
+    read; None for any other layer: all."""
+    names = [str(field) for field in fields]
+    if "seamark:type" not in names or len(names) <= MOST_COLUMNS:
+        return None
+    kept = [name for name in names if name.startswith("seamark:") or name in _BESIDE_SEAMARKS]
+    return kept[: 10 * MOST_COLUMNS]
 
 
 def _count_of_geojson(path: str) -> int | None:

@@ -23,6 +23,8 @@ class Kind(StrEnum):
     CELL = "cell"
     UPDATE = "update"
     VECTOR = "vector"
+    OSM = "osm"
+    OVERPASS = "overpass"
     MARKS = "marks"
     GRID = "grid"
     COMPANION = "companion"
@@ -41,11 +43,8 @@ class Sniffed:
     """A vector file with a grid in it as well."""
 
 
-_VECTOR_SUFFIXES = {".gpkg", ".geojson", ".shp", ".fgb"}
+_VECTOR_SUFFIXES = {".gpkg", ".geojson", ".shp", ".fgb", ".gml"}
 _NOT_YET = {
-    ".pbf": "OpenStreetMap data is not read yet",
-    ".osm": "OpenStreetMap data is not read yet",
-    ".gml": "GML is not read yet",
     ".kml": "KML is not read yet",
     ".kmz": "KML is not read yet",
     ".zip": "an archive is not read; unpack it",
@@ -72,6 +71,8 @@ def sniff(path: Path) -> Sniffed:
         return Sniffed(kind=Kind.COMPANION)
     if suffix in _SHAPEFILE_PARTS:
         return _shapefile_part(path)
+    if suffix in (".xsd", ".gfs") and path.with_suffix(".gml").exists():
+        return Sniffed(kind=Kind.COMPANION)
     try:
         with path.open("rb") as stream:
             head = stream.read(_HEAD_BYTES)
@@ -87,8 +88,13 @@ def sniff(path: Path) -> Sniffed:
         if head[68:72] in (b"GPKG", b"GP10", b"GP11") or suffix == ".gpkg":
             return Sniffed(kind=Kind.VECTOR, holds_grid=_is_grid(path))
         return Sniffed(kind=Kind.NONE, why="a database, no GeoPackage", looks_like_chart=True)
+    if suffix == ".gml" and (b"<!DOCTYPE" in head or b"<!ENTITY" in head):
+        wrong = "XML with a document type or entities is not read"
+        raise BadInput(file=str(path), wrong=wrong, do="write it without them")
     if suffix in _VECTOR_SUFFIXES or head.startswith(b"fgb"):
         return Sniffed(kind=Kind.VECTOR)
+    if suffix in (".pbf", ".osm") or b"OSMHeader" in head[:64]:
+        return Sniffed(kind=Kind.OSM)
     if suffix in _NOT_YET:
         return Sniffed(kind=Kind.NONE, why=_NOT_YET[suffix], looks_like_chart=True)
     if suffix == ".csv":
@@ -136,7 +142,7 @@ _TYPE = re.compile(rb'"type"\s*:\s*"(FeatureCollection|Feature|\w*Polygon|\w*Poi
 
 def _json(head: bytes) -> Sniffed:
     if re.search(rb'"osm3s"|"elements"\s*:\s*\[', head):
-        return Sniffed(kind=Kind.NONE, why=_NOT_YET[".osm"], looks_like_chart=True)
+        return Sniffed(kind=Kind.OVERPASS)
     if _TYPE.search(head):
         return Sniffed(kind=Kind.VECTOR)
     try:

@@ -1,4 +1,4 @@
-"""Vector files: GeoPackage, GeoJSON, Shapefile, FlatGeobuf with charted objects in them.
+"""Vector files: GeoPackage, GeoJSON, Shapefile, FlatGeobuf, GML with charted objects in them.
 
 Classes and attributes go by their S-57 names or by what the sidecar says. What a file does not
 state (datum, unit, uncertainty) comes from the sidecar; without a datum its depths condemn and
@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -23,6 +24,8 @@ from routecheck.readers import ogr
 from routecheck.readers.chart_sidecar import LayerSidecar, Sidecar, read_sidecar
 from routecheck.readers.charted import Draft
 from routecheck.readers.features import FIRST, add_rows
+from routecheck.readers.seamark_rows import seamarks_of
+from routecheck.readers.seamark_tags import NO_SEAMARK
 from routecheck.readers.shapes import Shapes
 from routecheck.readers.strict import cleaned
 from routecheck.readers.vector_classes import (
@@ -39,9 +42,12 @@ FORMATS = {
     ".json": "GeoJSON",
     ".shp": "Shapefile",
     ".fgb": "FlatGeobuf",
+    ".gml": "GML",
 }
 COMPANIONS = (".shx", ".dbf", ".prj", ".cpg")
 """Files of a Shapefile that are read with it."""
+_SCHEMAS = (".xsd", ".gfs")
+"""The same of a GML."""
 _LONLAT = frozenset({"EPSG:4326", "OGC:CRS84"})
 _LONGEST_SIDE_M = 500.0
 _MOST_SIDES = 2_000_000
@@ -98,6 +104,7 @@ class VectorJob:
             if not any(known in text for known in _SAID_OTHERWISE):
                 draft.problem(f"GDAL: {text}", "GDAL")
         read = known = 0
+        tagged = False
         for table in answer.tables:
             if table.stated >= 0 and table.stated != table.rows:
                 draft.problem(
@@ -106,7 +113,12 @@ class VectorJob:
                 )
             if table.spatial and table.rows:
                 read += table.rows
-                known += self._layer(table, draft)
+                found, taken = seamarks_of(table)
+                if taken:
+                    tagged = True
+                    known += len(taken)
+                    found.into(draft, to_lonlat(table.crs, file=str(self.path), layer=table.name))
+                known += self._layer(table, draft, taken)
         if not read:
             raise BadInput(file=str(self.path), wrong=NOTHING_PLACED)
         if not known:
@@ -116,15 +128,21 @@ class VectorJob:
                 "layer is called after a class",
                 do='write class = "DEPARE" (or another) under [layers.NAME] in its sidecar',
             )
-        return draft.chart(self._source())
+        chart = draft.chart(self._source())
+        return replace(chart, proves_absence=False) if tagged else chart
 
-    def _layer(self, table: ogr.Table, draft: Draft) -> int:
-        """Read one layer; how many of its rows are of a class that is stated or known."""
+    def _layer(self, table: ogr.Table, draft: Draft, taken: set[int]) -> int:
+        """Read one layer but for the rows that are `taken`; how many of them are of a class that
+        is stated or known."""
         file, layer = str(self.path), cleaned(table.name, longest=60)
         sidecars = self._sidecars(table.name)
         move = to_lonlat(table.crs, file=file, layer=layer)
         known = 0
-        by_class = _by_class(table, sidecars)
+        by_class = _by_class(table, sidecars, taken)
+        if taken and "" in by_class:  # the rest of OpenStreetMap: houses, roads
+            bare = len(by_class.pop(""))
+            draft.counts[NO_SEAMARK] += bare
+            draft.harmless[NO_SEAMARK] += bare
         for cls in sorted(by_class, key=lambda cls: cls not in FIRST):
             name = cls or layer
             known += len(by_class[cls]) if cls else 0
@@ -175,7 +193,9 @@ class VectorJob:
         )
 
 
-def _by_class(table: ogr.Table, sidecars: list[LayerSidecar]) -> dict[str, list[int]]:
+def _by_class(
+    table: ogr.Table, sidecars: list[LayerSidecar], taken: set[int]
+) -> dict[str, list[int]]:
     """Row numbers by class, "" for those of which nothing says what they are."""
     given = next((sidecar.cls for sidecar in sidecars if sidecar.cls), "")
     lower = {field.lower() for field in table.fields}
@@ -187,6 +207,8 @@ def _by_class(table: ogr.Table, sidecars: list[LayerSidecar]) -> dict[str, list[
     column = table.columns.get(class_column(table.fields, sidecars))
     found: dict[str, list[int]] = {}
     for row in range(table.rows):
+        if row in taken:
+            continue
         stated = class_stated(column[row]) if column is not None else ""
         found.setdefault(stated or otherwise, []).append(row)
     return found
@@ -239,11 +261,11 @@ def to_lonlat(crs: str, *, file: str, layer: str) -> Callable[[Shapes], Shapes] 
 
 
 def digest_of(path: Path) -> str:
-    """SHA-256 of the file; of a Shapefile with its companions, one after the other."""
+    """SHA-256 of the file; of a Shapefile or GML with its companions, one after the other."""
     digest = hashlib.sha256()
     files = [path]
-    if path.suffix.lower() == ".shp":
-        files += [beside for suffix in COMPANIONS if (beside := companion(path, suffix))]
+    parts = {".shp": COMPANIONS, ".gml": _SCHEMAS}.get(path.suffix.lower(), ())
+    files += [beside for suffix in parts if (beside := companion(path, suffix))]
     for one in files:
         with one.open("rb") as stream:
             while block := stream.read(2**20):

@@ -88,7 +88,7 @@ def _pairs(local: LocalChart) -> Iterable[tuple[BaseGeometry, object]]:
 def _shows(local: LocalChart, layer: Layer) -> bool:
     """A chart with coverage of its own shows all its water; a loose file what it holds any of."""
     chart = local.index.chart
-    if local.coarse:
+    if local.coarse or not chart.proves_absence:
         return False
     if local.source.kind is SourceKind.CHART_CELL or chart.coverage:
         return True

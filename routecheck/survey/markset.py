@@ -90,7 +90,8 @@ def mark_set(charts: ChartSet) -> MarkSet:
 
 
 def _chart_rank(chart: Chart) -> tuple[object, ...]:
-    return (chart.source.kind is not SourceKind.CHART_CELL, *rank(chart.source), chart.source.id)
+    loose = chart.source.kind is not SourceKind.CHART_CELL
+    return (not chart.proves_absence, loose, *rank(chart.source), chart.source.id)
 
 
 def _covered_by_larger(

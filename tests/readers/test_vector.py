@@ -15,7 +15,7 @@ from routecheck.model.chart import Chart, Severity
 from routecheck.model.errors import BadInput
 from routecheck.model.objects import MarkKind
 from routecheck.model.source import SourceKind
-from routecheck.readers.vector import read_vector
+from routecheck.readers.vector import COMPANIONS, read_vector
 
 geopandas = pytest.importorskip("geopandas", reason="geopandas is not installed")
 fiona = pytest.importorskip("fiona", reason="fiona is not installed")
@@ -23,7 +23,7 @@ fiona = pytest.importorskip("fiona", reason="fiona is not installed")
 SQUARE = shapely.box(10.0, 54.0, 10.1, 54.1)
 POINT = shapely.Point(10.05, 54.05)
 WRITERS = {"chart.gpkg": "GPKG", "chart.geojson": "GeoJSON", "chart.shp": "ESRI Shapefile"}
-WRITERS["chart.fgb"] = "FlatGeobuf"
+WRITERS |= {"chart.fgb": "FlatGeobuf", "chart.gml": "GML"}
 ONE_MILLIMETRE_DEG = 1e-8
 
 
@@ -73,6 +73,8 @@ def test_depth_areas_from_every_format(tmp_path: Path, name: str) -> None:
     assert (chart.source.kind, chart.source.datum) == (SourceKind.VECTOR, "LAT")
     assert chart.counts == {"DEPARE": 3}
     assert chart.problems == ()
+    # Nothing is written beside the user's file.
+    assert {p.suffix for p in tmp_path.iterdir()} <= {path.suffix, ".toml", ".xsd", *COMPANIONS}
 
 
 @pytest.mark.parametrize("crs", [32632, 3857, 3035])
