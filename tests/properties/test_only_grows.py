@@ -118,7 +118,7 @@ def test_the_verdict_is_the_worst_that_was_found(world: World) -> None:
 def test_the_antimeridian_changes_nothing(turn_deg: float) -> None:
     """The same little world at 12 E and astride 180: cut there, as charts are."""
     import shapely
-import shapely.affinity
+    from shapely.affinity import translate
 
     from routecheck.model.boat import Boat
     from routecheck.model.chart import Chart
@@ -139,7 +139,7 @@ import shapely.affinity
                 for turn, limits in ((0, (-180, 180)), (-360, (180, 540)), (360, (-540, -180))):
                     part = shapely.clip_by_rect(box, limits[0], -90, limits[1], 90)
                     if not part.is_empty:
-                        part = shapely.affinity.translate(part, xoff=turn)
+                        part = translate(part, xoff=turn)
                         areas.append(depth_area(f"a{x}.{y}", part, depth_m))
         cover = [a.geometry for a in areas]
         chart = Chart(
