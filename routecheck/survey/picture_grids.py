@@ -7,7 +7,7 @@ says so. Of two grids the better one counts, as in the survey.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,7 +20,7 @@ from routecheck.survey.settings import SurveySettings
 from routecheck.survey.surroundings import Surroundings
 
 MOST_CELLS = 160_000
-"""Pooled cells of one grid."""
+"""Pooled cells of one grid; three times as many at most where it is drawn in pieces."""
 MOST_DECODED = 80_000_000
 """Grid cells that are decoded for the picture at most."""
 _BOX_STEPS = 5
@@ -54,35 +54,64 @@ def water_grids(
         windows = _windows(grid, around)
         if not windows:
             continue
-        blocks = _blocks(grid, windows)
-        if len(blocks) * grid.block_rows * grid.block_columns > MOST_DECODED:
+        if len(_blocks(grid, windows)) * grid.block_rows * grid.block_columns > MOST_DECODED:
             remarks.append(f"{grid.source.id} is too large round this route to be drawn.")
             continue
-        whole = _whole(windows)
-        factor = _factor(whole)
-        depth, state = _pooled(grid, whole, factor, blocks)
-        coarse = settings.too_coarse(grid.source)
-        _leave_to_better(grid, whole, factor, state, better)
-        if not state.any():
-            continue
-        shift_m, datum = on_chart_datum(grid.source, grid.source.datum, 0.0)
-        lon, lat = _lattice(grid, whole, factor, depth.shape, around)
-        quality = grid.source.quality
-        one = WaterGrid(
-            charted_depth_m=np.where(state == CellState.EMPTY, 0.0, depth + shift_m).astype("f4"),
-            state=state,
-            lon_deg=lon,
-            lat_deg=lat,
-            datum=datum,
-            source=grid.source.id,
-            vertical_fixed_m=quality.vertical_m,
-            vertical_share=quality.vertical_share,
-            coarse=coarse,
-        )
-        made.append(one)
-        if not coarse:
-            better.append((grid, one, whole, factor))
+        groups = _groups_of(windows)
+        most = MOST_CELLS * min(len(groups), 3) // len(groups)
+        for group in groups:
+            whole = _whole(group)
+            factor = _factor(whole, most)
+            depth, state = _pooled(grid, whole, factor, _blocks(grid, group))
+            coarse = settings.too_coarse(grid.source)
+            _leave_to_better(grid, whole, factor, state, better)
+            if not state.any():
+                continue
+            one = _drawn(grid, depth, state, _lattice(grid, whole, factor, state.shape, around))
+            made.append(replace(one, coarse=coarse))
+            if not coarse:
+                better.append((grid, one, whole, factor))
     return tuple(made), remarks
+
+
+def _drawn(
+    grid: Grid,
+    depth: NDArray[np.float32],
+    state: NDArray[np.uint8],
+    lattice: tuple[Floats, Floats],
+) -> WaterGrid:
+    shift_m, datum = on_chart_datum(grid.source, grid.source.datum, 0.0)
+    quality = grid.source.quality
+    return WaterGrid(
+        charted_depth_m=np.where(state == CellState.EMPTY, 0.0, depth + shift_m).astype("f4"),
+        state=state,
+        lon_deg=lattice[0],
+        lat_deg=lattice[1],
+        datum=datum,
+        source=grid.source.id,
+        vertical_fixed_m=quality.vertical_m,
+        vertical_share=quality.vertical_share,
+    )
+
+
+def _groups_of(windows: Sequence[_Window]) -> list[list[_Window]]:
+    """Neighbours along the route that one array holds without much empty room: a long passage
+    is drawn in several, or a pooled cell would be miles wide."""
+    groups: list[list[_Window]] = []
+    for window in windows:
+        if groups:
+            joined = [*groups[-1], window]
+            cells = _cells(_whole(joined))
+            if cells <= MOST_CELLS or cells <= 1.5 * sum(_cells(one) for one in joined):
+                groups[-1] = joined
+                continue
+        groups.append([window])
+    return groups
+
+
+def _cells(window: _Window) -> int:
+    rows = window.row_to - window.row_from + 1
+    return rows * (window.column_to - window.column_from + 1)
 
 
 def _windows(grid: Grid, around: Surroundings) -> list[_Window]:
@@ -160,10 +189,8 @@ def _blocks(grid: Grid, windows: Sequence[_Window]) -> Blocks:
     return found
 
 
-def _factor(window: _Window) -> int:
-    rows = window.row_to - window.row_from + 1
-    columns = window.column_to - window.column_from + 1
-    return max(1, int(np.ceil(np.sqrt(rows * columns / MOST_CELLS))))
+def _factor(window: _Window, most: int) -> int:
+    return max(1, int(np.ceil(np.sqrt(_cells(window) / most))))
 
 
 def _pooled(

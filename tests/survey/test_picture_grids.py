@@ -213,3 +213,26 @@ def test_a_grid_round_the_earth_is_in_one_piece_at_the_antimeridian() -> None:
     assert spot(one, middle, at_line)[0] == pytest.approx(180.0, abs=1e-6)
     assert all(j < columns // 48 + 1 for _, j in grid.decoded)
     assert len(grid.decoded) < 20
+
+
+def test_a_long_passage_is_drawn_in_pieces() -> None:
+    size = 4000
+    depth = np.full((size, size), 50.0, dtype=np.float32)
+    depth[2000, 2000] = 3.0
+    grid = ArrayGrid(
+        depth=depth, valid=np.ones_like(depth, dtype=bool), west=0.0, north=60.0, step=0.004
+    )
+    # Through the middle of cell (2000, 2000), which lies at 8.002 E, 51.998 N.
+    far = legs((1.0, 59.0), (8.002, 51.998), (15.0, 45.0))
+    shown = picture(ChartSet(grids=(grid,)), far).grids  # type: ignore[arg-type]
+    assert len(shown) > 3
+    assert sum(one.state.size for one in shown) < 3.5 * module.MOST_CELLS
+    shoal = [one for one in shown if (one.charted_depth_m[one.state > 0] == 3.0).any()]
+    assert shoal
+    for one in shoal:
+        row, column = np.argwhere((one.charted_depth_m == 3.0) & (one.state > 0))[0]
+        corners = np.array([spot(one, row + a, column + b) for a in (0, 1) for b in (0, 1)])
+        assert (corners.min(axis=0) <= (8.002, 51.998)).all()
+        assert (corners.max(axis=0) >= (8.002, 51.998)).all()
+        # Not miles wide: a pooled cell stays under 0.1 degree.
+        assert np.ptp(corners, axis=0).max() < 0.1
