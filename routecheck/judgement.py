@@ -83,6 +83,7 @@ def judge(
         unread=charts.unread,
         assumptions=_assumptions(views, charts, boat, tide, depart, used),
         depart=depart,
+        tide=tide,
         tide_text=_tide_text(tide),
         views=tuple(views),
     )
