@@ -7,6 +7,8 @@ written out by hand.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from routecheck.model.chart import Severity
@@ -208,6 +210,7 @@ def test_row_of_the_mark_list() -> None:
 
 
 def test_judge_takes_the_half_width_of_the_side_that_the_mark_is_on() -> None:
-    (one,) = met(UP, charts([mark((300.0, 0.0), "port-hand")]), width_m=310.0)
-    narrow_to_starboard = view([one], width_m=50.0)
-    assert judge(one, passage().boat.margins, narrow_to_starboard).severity is None
+    wide_to_port = replace(view(), port_m=310.0, starboard_m=50.0)
+    for east_m, severity in ((-300.0, Severity.NOT_ASSESSED), (300.0, None)):
+        (one,) = met(UP, charts([mark((east_m, 0.0), "port-hand")]))
+        assert judge(one, passage().boat.margins, wide_to_port).severity is severity

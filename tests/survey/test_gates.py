@@ -115,3 +115,11 @@ def test_a_pair_wider_than_it_is_far_is_not_called_another_channels() -> None:
     """A track along the line of a wide pair never crosses it, and may well be in its channel."""
     marks = [mark((-300.0, -500.0), P, "left"), mark((-300.0, 500.0), S, "right")]
     assert {p.other_channel for p in met(through(0.0), charts(marks))} == {""}
+
+
+def test_the_crossing_belongs_to_the_pass_that_is_nearest_to_it() -> None:
+    """By the gate well off, and then back through it."""
+    back = [(560.0, -800.0), (560.0, 500.0), (0.0, 500.0), (0.0, -800.0)]
+    found = met(back, charts(PAIR))
+    assert {p.gate is None for p in found if p.leg == 1} == {True}
+    assert {p.gate is not None and p.gate.between for p in found if p.leg == 3} == {True}

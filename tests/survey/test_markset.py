@@ -56,6 +56,12 @@ def test_where_a_larger_scale_covers_the_smaller_ones_marks_do_not_count() -> No
     assert kept(cell("harbour", large), cell("approach", covers=square(1000.0))) == [large.key]
 
 
+def test_a_neighbour_of_the_same_scale_takes_nothing_away() -> None:
+    here = mark((0.0, 0.0), P, of="harbour")
+    beside = chart([], of=source("beside", 10000.0), covers=square(1000.0))
+    assert kept(cell("harbour", here), beside) == kept(beside, cell("harbour", here)) == [here.key]
+
+
 def test_a_users_own_marks_stay_whatever_covers_them() -> None:
     mine = mark((0.0, 0.0), P, of="mine")
     assert kept(cell("mine", mine), cell("harbour", covers=square(1000.0))) == [mine.key]

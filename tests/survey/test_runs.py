@@ -104,6 +104,8 @@ def test_one_number_twice_says_nothing() -> None:
     """Two creeks of one name, or a run that restarts."""
     marks = [*channel(STRAIGHT), mark((300.0, 900.0), RED, "Long Reach Light 2")]
     assert senses(UP, marks)["1"] is None
+    abreast = [*channel(STRAIGHT), mark((600.0, 700.0), RED, "Long Reach Light 2")]
+    assert senses(UP, abreast)["1"] is None
 
 
 def test_a_letter_comes_after_its_number() -> None:
@@ -129,6 +131,9 @@ def test_a_short_track_is_prolonged_to_the_neighbours_in_number() -> None:
 def test_a_track_across_the_run_learns_nothing_from_it() -> None:
     across = [(-2000.0, 1400.0), (2000.0, 1400.0)]
     found = senses(across, channel(STRAIGHT))
+    assert len(found) >= 2 and set(found.values()) == {None}
+    slanting = [(-2000.0, 1100.0), (2000.0, 1700.0)]  # each mark is a little further along
+    found = senses(slanting, channel(STRAIGHT))
     assert len(found) >= 2 and set(found.values()) == {None}
 
 
