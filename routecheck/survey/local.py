@@ -92,7 +92,7 @@ def local_charts(
 ) -> list[LocalChart]:
     """The charts that hold anything near a chunk; `indexes` in order of rank."""
     made: list[LocalChart] = []
-    taken: list[BaseGeometry] = []
+    covers: list[tuple[float, BaseGeometry]] = []
     for index in indexes:
         search = plane.search(index.margin_m)
         near = index.near(search)
@@ -101,6 +101,9 @@ def local_charts(
             continue
         cell = index.source.kind is SourceKind.CHART_CELL
         coarse = settings.too_coarse(index.source)
+        scale = index.source.scale if index.source.scale is not None else np.inf
+        # Of two cells of one scale neither may hide what the other shows.
+        taken = [shape for larger, shape in covers if larger < scale]
         made.append(
             LocalChart(
                 index=index,
@@ -113,7 +116,7 @@ def local_charts(
             )
         )
         if cell and not coarse:
-            taken.append(cover)
+            covers.append((scale, cover))
     return made
 
 
@@ -137,7 +140,7 @@ def split(
     for label, region in regions:
         shapely.prepare(region)
         touched = np.flatnonzero(shapely.intersects(region, left))
-        for index in touched:
+        for index in touched.tolist():
             part = left[index].intersection(region)
             if shapely.get_dimensions(part) < dimension[index] and not part.is_empty:
                 continue  # a bare touch of a border: the neighbour's side of it holds the shape
@@ -145,7 +148,7 @@ def split(
                 continue
             pieces.append(part)
             labels.append(label)
-            origins.append(int(index))
+            origins.append(index)
             left[index] = left[index].difference(region)
     for index, part in enumerate(left):
         if not part.is_empty:
