@@ -118,7 +118,8 @@ def _band(
     in_deg, lat_deg = float(track.lines.course_deg[before]), float(track.lines.end_lat_deg[before])
     lon_deg = float(track.lines.end_lon_deg[before] if half == 0 else track.lines.lon_deg[after])
     # The tangent points cannot lie beyond the far ends of the two legs.
-    half_tan = float(np.tan(np.radians(min(abs(turn), 179.0)) / 2.0))
+    # Straight back it is huge, and the radius next to nothing: no limit of ours is needed.
+    half_tan = float(np.tan(np.radians(abs(turn)) / 2.0))
     radius_m = min(radius_m, min(lengths) / half_tan)
     side = 1.0 if turn >= 0.0 else -1.0
     centre_deg = in_deg + side * 90.0 + turn / 2.0

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from routecheck.model.view import Place, Touch
-from routecheck.nav.angles import Floats
+from routecheck.nav.angles import Floats, wrap180_deg
 from routecheck.survey.corridors import Chunk, LegCorridor, outward_m
 from routecheck.survey.overlay import areal, union
 
@@ -49,21 +49,25 @@ class ChunkPlane:
     def corridor_shape(self) -> BaseGeometry:
         """This chunk's part of the corridor, in the plane, bends included."""
         strip = shapely.box(
-            # Chunks of a great circle meet at a hair's angle: lap over by more than it opens.
-            self.from_m - 1.0,
+            self.from_m - self._lap_m(-1),
             -outward_m(self.corridor.port_m),
-            self.to_m + 1.0,
+            self.to_m + self._lap_m(1),
             outward_m(self.corridor.starboard_m),
         )
-        if self.first or self.last:
-            trimmed = shapely.box(
-                self.from_m - (0.0 if self.first else 1.0),
-                -outward_m(self.corridor.port_m),
-                self.to_m + (0.0 if self.last else 1.0),
-                outward_m(self.corridor.starboard_m),
-            )
-            return union([trimmed, *self._bends()])
-        return strip
+        return union([strip, *self._bends()]) if self.first or self.last else strip
+
+    def _lap_m(self, step: int) -> float:
+        """How far to lap over the chunk before (-1) or after (1); 0 at the leg's own ends.
+
+        Chunks of a great circle meet at a hair's angle, which opens with the corridor's width.
+        """
+        if self.first if step < 0 else self.last:
+            return 0.0
+        chunks = self.corridor.chunks
+        number = next(n for n, chunk in enumerate(chunks) if chunk is self.chunk)
+        turn = wrap180_deg(chunks[number + step].frame.course_deg - self.chunk.frame.course_deg)
+        wider_m = max(self.corridor.port_m, self.corridor.starboard_m)
+        return 1.0 + outward_m(wider_m) * float(np.tan(np.radians(np.abs(turn))))
 
     def _bends(self) -> list[BaseGeometry]:
         bends = self.corridor.bends
