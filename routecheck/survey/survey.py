@@ -10,9 +10,8 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
-from routecheck.model.chart import ChartSet, Problem, Unread
+from routecheck.model.chart import ChartSet, Problem, Severity, Unread
 from routecheck.model.route import Route
-from routecheck.model.source import SourceKind
 from routecheck.model.view import DepthGridMet, LegView
 from routecheck.survey.along_grids import (
     LegGrid,
@@ -66,10 +65,11 @@ def survey(
         )
     if progress is not None:
         progress(len(legs), len(legs), "survey done")
-    unread = tuple(_unread(one) for one in charts.unread if one.looks_like_chart)
-    if unread:
+    anywhere = [_unread(one) for one in charts.unread if one.looks_like_chart]
+    anywhere += _lost_anywhere(indexes, views)
+    if anywhere:
         # Nobody knows what water it shows: told once a route, on its first leg.
-        views[0] = replace(views[0], problems=(*unread, *views[0].problems))
+        views[0] = replace(views[0], problems=(*anywhere, *views[0].problems))
     return legs, tuple(views)
 
 
@@ -77,6 +77,20 @@ def _unread(one: Unread) -> Problem:
     name = one.file.replace("\\", "/").rsplit("/", 1)[-1]
     text = f"left unread, and may cover this water: {one.why}"
     return Problem(source=name, text=text, used=False)
+
+
+def _lost_anywhere(indexes: Sequence[ChartIndex], views: Sequence[LegView]) -> list[Problem]:
+    """What was lost of charts that do not say what they cover, and could lie anywhere."""
+    told = {(problem.source, problem.text) for view in views for problem in view.problems}
+    return [
+        problem
+        for index in indexes
+        if not index.chart.coverage
+        for problem in index.chart.problems
+        if problem.bounds is None
+        and problem.severity is Severity.NOT_ASSESSED
+        and (problem.source, problem.text) not in told
+    ]
 
 
 def _view(
@@ -99,7 +113,7 @@ def _view(
         _mark_covered(plane, locals_, leg_grids, covered)
         cover_chunk(plane, locals_, [grid_cover(plane, g) for g in leg_grids], pieces)
         compare(plane, locals_, leg_grids, comparison)
-        for problem in _problems(plane, locals_, leg_grids):
+        for problem in _problems(plane, indexes, locals_, leg_grids):
             problems[problem.source, problem.text] = problem
     counts = which_count(leg_grids, covered)
     grids_met = [depth_grid_met(corridor, g, c) for g, c in zip(leg_grids, counts, strict=True)]
@@ -151,24 +165,43 @@ def _mark_covered(
 
 
 def _problems(
-    plane: ChunkPlane, locals_: Sequence[LocalChart], leg_grids: Sequence[LegGrid]
+    plane: ChunkPlane,
+    indexes: Sequence[ChartIndex],
+    locals_: Sequence[LocalChart],
+    leg_grids: Sequence[LegGrid],
 ) -> list[Problem]:
-    """What went wrong with the sources that this chunk rests on, as far as it lies near."""
+    """What went wrong with the sources that this chunk rests on, as far as it lies near.
+
+    What was lost may have been all that a source held here: that it holds nothing else does not
+    make it another water's affair.
+    """
     found: list[Problem] = []
-    for local in locals_:
-        room_m = local.index.margin_m
-        search = plane.search(room_m)
-        for problem in local.index.chart.problems:
-            near_cover = local.source.kind is not SourceKind.CHART_CELL or not (
-                local.effective(local.cover).is_empty
-            )
-            if near_cover and (problem.bounds is None or _meets(search, problem.bounds)):
+    by_index = {id(local.index): local for local in locals_}
+    for index in indexes:
+        if not index.chart.problems:
+            continue
+        local = by_index.get(id(index))
+        if local is not None and _hidden(local):
+            continue
+        search = plane.search(index.margin_m)
+        for problem in index.chart.problems:
+            if local is not None if problem.bounds is None else _meets(search, problem.bounds):
                 found.append(problem)
     for leg_grid in leg_grids:
         here = leg_grid.within(plane.from_m, plane.to_m)
-        if np.isfinite(leg_grid.profile.charted_depth_m[here]).any():
-            found.extend(leg_grid.grid.problems)
+        holds = bool(np.isfinite(leg_grid.profile.charted_depth_m[here]).any())
+        for problem in leg_grid.grid.problems:
+            lost = problem.severity is Severity.NOT_ASSESSED and bool(here.any())
+            if lost and problem.bounds is not None:
+                lost = _meets(plane.search(0.0), problem.bounds)
+            if holds or lost:
+                found.append(problem)
     return found
+
+
+def _hidden(local: LocalChart) -> bool:
+    """Whether cells of larger scale cover all that a chart covers here."""
+    return not local.cover.is_empty and local.effective(local.cover).is_empty
 
 
 def _meets(search: BaseGeometry, bounds: tuple[float, float, float, float]) -> bool:
