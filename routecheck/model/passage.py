@@ -84,7 +84,9 @@ class Passage:
         if self.tide is None:
             return 0.0
         every = range(len(self.tide.stations))
-        window = self.window_s(0.0, along_to_m) if self.tide.varies else None
+        # Above a datum that no one relates to the tide's, the lowest height ever counts.
+        told = all(self.tide.level_m(index, datum) is not None for index in every)
+        window = self.window_s(0.0, along_to_m) if self.tide.varies and told else None
         lowest_m = None
         if window is not None:
             found = self.tide.lowest(
