@@ -175,6 +175,7 @@ def _meet_things(
                 met,
                 place=joined(before.place, place),
                 quality=_worse(before.quality, quality, thing),
+                area_depth_m=_shoaler(before.area_depth_m, met.area_depth_m),
             )
         into[thing.key] = met
 
@@ -183,6 +184,11 @@ def _worse(one: Quality, other: Quality, thing: Charted) -> Quality:
     """The quality with the larger uncertainty, where a thing lies in two zones."""
     depth_m = getattr(thing, "charted_depth_m", None) or 0.0
     return max(one, other, key=lambda q: (q.vertical_uncertainty_m(depth_m), not q.known))
+
+
+def _shoaler(one: float | None, other: float | None) -> float | None:
+    """Each chunk sees only the depth areas near it."""
+    return min((depth for depth in (one, other) if depth is not None), default=None)
 
 
 def _datum_at(local: LocalChart, danger: Danger) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from datetime import UTC, datetime, timedelta
 
 import numpy as np
 import pytest
@@ -11,8 +12,10 @@ from pyproj import Geod
 
 from routecheck.model.boat import Boat, Margins
 from routecheck.model.chart import Chart, ChartSet, Grid, Problem
+from routecheck.model.heights import SeriesHeights
 from routecheck.model.route import LegLine, Route
 from routecheck.model.source import SourceKind
+from routecheck.model.tide import Tide, TideStation
 from routecheck.model.view import LegView
 from routecheck.survey.settings import SurveySettings
 from routecheck.survey.survey import survey
@@ -144,3 +147,39 @@ def test_the_boat_of_these_tests_would_be_told() -> None:
     boat = Boat(name="b", draught_m=2.0, margins=Margins(cross_track_m=100.0))
     charts = ChartSet(charts=(cell("a"), cell("b", dangers=(rock("r", 0.0, 0.0, of="b"),))))
     assert vet(ROUTE, charts, boat).report.verdict == "hazards"
+
+
+def test_a_long_danger_lies_in_the_shoalest_of_its_depth_areas_whichever_piece_met_it_last() -> (
+    None
+):
+    # 15 nmi of leg: three pieces, of which only the first comes near the shoal.
+    shoal, deep = shapely.box(-0.01, -0.05, 0.02, 0.05), shapely.box(0.02, -0.05, 0.3, 0.05)
+    foul = rock("foul", 0.0, 0.0, depth_in_area_range=True)
+    foul = replace(foul, geometry=shapely.box(0.0, -0.0005, 0.25, 0.0005))
+    chart = Chart(
+        source=source(),
+        depth_areas=(depth_area("shoal", shoal, 1.0), depth_area("deep", deep, 20.0)),
+        dangers=(foul,),
+    )
+    (view,) = views_of(chart, on=route([(0.0, 0.0), (0.25, 0.0)]))
+    assert [met.area_depth_m for met in view.dangers] == [1.0]
+
+
+def test_a_grid_on_a_datum_that_the_tide_does_not_relate_to_counts_as_a_chart_does() -> None:
+    from routecheck.api import vet
+
+    start = datetime(2027, 1, 1, tzinfo=UTC)
+    time_s = start.timestamp() + np.arange(0.0, 48 * 3600.0, 600.0)
+    sample_m = 1.0 + 1.5 * np.cos((time_s - time_s[0]) / (12.4 * 3600.0) * 2.0 * np.pi)
+    station = TideStation(name="s", heights=SeriesHeights(time_s=time_s, sample_m=sample_m))
+    tide = Tide(datum="MLLW", uncertainty_m=0.0, stations=(station,))
+    grid = MemoryGrid(np.full((80, 80), 3.2), x=-0.04, y=0.04, dx=0.001, dy=0.001)
+    grid.source = replace(grid.source, resolution_m=50.0)
+    boat = Boat(name="b", draught_m=2.0, speed_kn=5.0, margins=Margins(cross_track_m=100.0))
+    # At high water: 3.2 m on LAT, but nobody says where MLLW stands, and the tide falls 0.5 below.
+    departs = start + timedelta(hours=12)
+    for charts in (
+        ChartSet(charts=(cell("cell", depth_m=3.2),)),
+        ChartSet(charts=(cell("cell"),), grids=(grid,)),
+    ):
+        assert vet(ROUTE, charts, boat, tide=tide, depart=departs).report.verdict == "hazards"
