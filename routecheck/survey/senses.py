@@ -6,8 +6,10 @@ a facing pair.
 
 from __future__ import annotations
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from math import inf
 
 import numpy as np
 
@@ -54,6 +56,7 @@ class Senses:
         """`minima` by mark; `within_m` by leg: how far off passes are listed."""
         self.marks, self.runs, self.track = marks, numbering, track
         self.minima, self.within_m = minima, within_m
+        self._passed: dict[int, list[tuple[float, int, float]]] = {}
 
     def reasons(
         self,
@@ -149,16 +152,16 @@ class Senses:
     def _on_track(self, at: Minimum, members: Sequence[int], within_m: float) -> list[runs.Member]:
         """This mark and its neighbours in number that the track passes not far from here."""
         along: dict[int, float] = {}
-        for member in members:
-            passed = [
-                m.route_along_m
-                for m in self.minima.get(member, ())
-                if m.passed
-                and m.distance_m <= within_m
-                and abs(m.route_along_m - at.route_along_m) <= RUN_ALONG_M
-            ]
-            if passed:
-                along[member] = min(passed, key=lambda m: abs(m - at.route_along_m))
+        passed = self._passed_of(members)
+        first = bisect_left(passed, (at.route_along_m - RUN_ALONG_M,))
+        last = bisect_right(passed, (at.route_along_m + RUN_ALONG_M, inf))
+        for route_m, member, distance_m in passed[first:last]:
+            if distance_m > within_m:
+                continue
+            held = along.get(member)
+            off_m = abs(route_m - at.route_along_m)
+            if held is None or off_m < abs(held - at.route_along_m):
+                along[member] = route_m
         kept = self._neighbours(at.mark, list(along))
         east, north = self._from_mark(at.mark, kept)
         return [
@@ -171,6 +174,18 @@ class Senses:
             )
             for member, x_m, y_m in zip(kept, east.tolist(), north.tolist(), strict=True)
         ]
+
+    def _passed_of(self, members: Sequence[int]) -> list[tuple[float, int, float]]:
+        """(along the route, mark, distance) of every pass of the marks of a run, in order."""
+        key = id(members)  # the runs keep their lists for as long as they live
+        if key not in self._passed:
+            self._passed[key] = sorted(
+                (m.route_along_m, member, m.distance_m)
+                for member in members
+                for m in self.minima.get(member, ())
+                if m.passed
+            )
+        return self._passed[key]
 
     def _straight_on(self, at: Minimum, members: Sequence[int]) -> list[runs.Member]:
         """This mark and its neighbours in number, projected on the track prolonged straight on
