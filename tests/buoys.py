@@ -31,9 +31,12 @@ NEAR_M, FAR_M = 185.2, 740.8  # the settings' defaults: 0.1 and 0.4 nmi
 
 @dataclass(frozen=True)
 class Spot:
-    """An origin on the globe, and how far the scene is turned there, clockwise."""
+    """An origin on the globe, and how far the scene is turned there, clockwise.
 
-    lon_deg: float = 10.0
+    Unless it is said otherwise in mid-ocean, where either region of buoyage might be in use.
+    """
+
+    lon_deg: float = -150.0
     lat_deg: float = 0.0
     turn_deg: float = 0.0
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from routecheck.model.chart import Severity
 from routecheck.model.finding import Evidence, Finding
@@ -12,6 +13,7 @@ from routecheck.model.passage import Passage
 from routecheck.model.passes import MarkPass
 from routecheck.model.rule import check
 from routecheck.model.view import LegView
+from routecheck.nav.buoyage import region_of_place
 
 
 @check(
@@ -26,7 +28,8 @@ def mark_data_contradicts(view: LegView, passage: Passage) -> Iterator[Finding]:
     Rule      colours against category, category and colours against the region, the user's
               region or direction against the chart's (directions more than 45 degrees apart), a
               stated direction against the numbers of a run, marks of two kinds within 5 m, a
-              buoy on land or where it dries: a caution that names both.
+              buoy on land or where it dries: a caution that names both. A region that is not in
+              use in that part of the world: a note.
     Why       One of the two is wrong, and a side judged by the wrong one puts the boat on the
               wrong side of every mark.
     Examples  in words: a red port-hand mark in region B is a caution
@@ -49,9 +52,22 @@ def mark_data_contradicts(view: LegView, passage: Passage) -> Iterator[Finding]:
             yield _finding([met], f"{met.mark.key}/place/{number}", doubt, title, view)
         if met.conflict:
             conflicts.setdefault(met.conflict, []).append(met)
+    odd = [m for m in view.marks if m.region and _other_region(m)]
+    if odd:
+        usual = _other_region(odd[0])
+        text = f"region {odd[0].region} by {odd[0].region_from}, where region {usual} is in use"
+        title = "region of buoyage that does not fit the place"
+        key = f"{odd[0].mark.key}/region"
+        yield replace(_finding(odd, key, text, title, view), severity=Severity.NOTE)
     for text, those in conflicts.items():
         title = "two sources contradict each other about the buoyage"
         yield _finding(those, f"{those[0].mark.key}/conflict", text, title, view)
+
+
+def _other_region(met: MarkPass) -> str:
+    """The region that the place surely lies in, if that is not the one that is stated."""
+    usual = region_of_place(met.mark.lon_deg, met.mark.lat_deg)
+    return usual if usual and usual != met.region else ""
 
 
 def _finding(those: Sequence[MarkPass], key: str, text: str, title: str, view: LegView) -> Finding:

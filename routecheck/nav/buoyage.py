@@ -173,3 +173,32 @@ def quadrant(bearing_deg: float) -> str:
     ('north', 'east', 'east')
     """
     return ("north", "east", "south", "west")[int(((bearing_deg + 45.0) % 360.0) // 90.0) % 4]
+
+
+# R1001: region B is the Americas, Japan, Korea and the Philippines, region A the rest. Boxes
+# (west, south, east, north) that keep well inside either; between them the drawn line decides.
+_SURELY = (
+    ("B", -125.0, 8.0, -60.0, 50.0),
+    ("B", -82.0, -45.0, -35.0, 8.0),
+    ("B", 133.0, 31.0, 145.0, 42.0),
+    ("B", 119.5, 7.0, 126.0, 19.0),
+    ("A", -15.0, 30.0, 50.0, 70.0),
+    ("A", -20.0, -40.0, 55.0, 30.0),
+    ("A", 55.0, -40.0, 110.0, 25.0),
+    ("A", 112.0, -45.0, 155.0, -12.0),
+    ("A", 165.0, -48.0, 179.0, -34.0),
+)
+
+
+def region_of_place(lon_deg: float, lat_deg: float) -> str:
+    """The region that a place surely lies in, "" where only the chart can tell.
+
+    Never a reason to judge a side; only to wonder at a chart that says otherwise.
+
+    >>> region_of_place(-76.0, 39.0), region_of_place(4.0, 52.0), region_of_place(-155.0, 20.0)
+    ('B', 'A', '')
+    """
+    for region, west, south, east, north in _SURELY:
+        if west <= lon_deg <= east and south <= lat_deg <= north:
+            return region
+    return ""

@@ -8,7 +8,7 @@ from routecheck.checks.mark_data_contradicts import mark_data_contradicts
 from routecheck.model.chart import ChartSet, Severity
 from routecheck.model.finding import Finding
 from routecheck.model.objects import BuoyageZone, DepthArea, Mark, Solid, SolidKind
-from tests.buoys import charts, mark, met, passage, square, view, zone
+from tests.buoys import Spot, charts, mark, met, passage, square, view, zone
 
 UP = [(0.0, -3000.0), (0.0, 3000.0)]
 
@@ -93,3 +93,14 @@ def test_two_marks_in_one_place() -> None:
     assert found(apart, []) == []
     special = [both[0], mark((-300.0, 0.0), "special", "Sign")]
     assert found(special, []) == []
+
+
+def test_a_region_that_is_not_in_use_there_is_a_note() -> None:
+    """R1001: the Americas are region B, Europe and Africa region A. The scene lies off Africa."""
+    spot = Spot(10.0, 0.0)
+    marks = [mark((-300.0, y), "port-hand", spot=spot) for y in (0.0, 1000.0)]
+    for region, severities in (("B", [Severity.NOTE]), ("A", [])):
+        passes = met(UP, charts(marks, [zone(0.0, region, spot=spot)]), spot=spot)
+        findings = list(mark_data_contradicts(view(passes), passage()))
+        assert [f.severity for f in findings] == severities
+        assert all("where region A is in use" in f.explanation for f in findings)
