@@ -25,7 +25,8 @@ def port_side_of_the_fairway(view: LegView, passage: Passage) -> Iterator[Findin
     """The track keeps to the port side of the middle between the marks of a gate.
 
     Rule      both marks of a gate are passed rightly, and the track crosses the line between
-              them to port of its middle: a note, one a leg, with the distance from the middle.
+              them to port of its middle by more than the position uncertainty of the nearer:
+              a note, one a leg, with the distance from the middle.
     Why       A vessel in a narrow channel keeps to the side of it that lies to her starboard;
               on the other side she meets those that come the other way.
     Examples  in words: through a gate well to port of the middle is a note
@@ -36,16 +37,19 @@ def port_side_of_the_fairway(view: LegView, passage: Passage) -> Iterator[Findin
               must be for the rule to bind is for the mariner to judge.
     Sources   IMO, International Regulations for Preventing Collisions at Sea 1972, rule 9(a).
     """
-    gates: dict[frozenset[str], tuple[MarkPass, GatePass]] = {}
+    gates: list[tuple[MarkPass, GatePass]] = []
     for met in view.marks:
         gate = met.gate
-        if gate is None or not gate.between or gate.off_middle_m >= 0.0:
+        # Told at the mark that is nearer, so once a gate; not within the error of its place.
+        if gate is None or not gate.between or not gate.nearer:
+            continue
+        if -gate.off_middle_m <= met.position_uncertainty_m:
             continue
         judged = judge(met, passage.boat.margins, view)
         if judged.side_required == met.side and judged.fault in (Fault.NONE, Fault.LAPPED):
-            gates.setdefault(frozenset((met.mark.key, gate.partner_key)), (met, gate))
+            gates.append((met, gate))
     if gates:
-        first, *others = sorted(gates.values(), key=lambda held: held[1].off_middle_m)
+        first, *others = sorted(gates, key=lambda held: held[1].off_middle_m)
         yield _finding(view, first, others)
 
 

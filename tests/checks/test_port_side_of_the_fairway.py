@@ -39,6 +39,11 @@ def test_to_starboard_of_the_middle(back: bool) -> None:
     assert found(-40.0 if back else 40.0, back) == []
 
 
+def test_within_the_error_of_the_marks_there_is_nothing_to_say() -> None:
+    assert found(-19.0) == []
+    assert len(found(-21.0)) == 1
+
+
 def test_outside() -> None:
     """outside a gate is for another check to tell"""
     assert found(-200.0) == []
