@@ -39,8 +39,9 @@ def wrong_side_of_mark(view: LegView, passage: Passage) -> Iterator[Finding]:
               in words: a track square to the stated direction crosses, which is a note
     Settings  mark_near, mark_far, cross_track; --region, --buoyage.
     Limits    A direction of buoyage that no chart states is inferred from the numbers of the
-              marks, which may restart or run on in another channel. A mark that has moved,
-              sunk or been renumbered since the chart was made is not seen.
+              marks, which may restart or run on in another channel, else from rows of them
+              on either side of the track. A mark that has moved, sunk or been renumbered
+              since the chart was made is not seen.
     Sources   IALA Recommendation R1001, lateral and modified lateral marks; IHO S-57 ed. 3.1,
               BOYLAT, BCNLAT (CATLAM), M_NSYS (MARSYS, ORIENT); numbering from seaward and the
               two distances: common practice.
