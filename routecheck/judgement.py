@@ -91,14 +91,17 @@ def judge(
 
 def _assessed(check: Check, view: LegView, found: Sequence[Finding]) -> Assessed:
     gaps = [gap for gap in view.gaps if gap.layer in check.needs]
+    # What a chart lost may have been of any layer.
+    lost = [p for p in view.problems if check.needs and p.severity is Severity.NOT_ASSESSED]
     severities = {one.severity for one in found}
     if severities & {Severity.DANGER, Severity.CAUTION}:
         outcome = Outcome.FOUND
-    elif gaps or Severity.NOT_ASSESSED in severities:
+    elif gaps or lost or Severity.NOT_ASSESSED in severities:
         outcome = Outcome.NOT_ASSESSED
     else:
         outcome = Outcome.NOTHING_FOUND
     whys = dict.fromkeys(gap.why for gap in gaps)
+    whys.update(dict.fromkeys(f"{p.source}: {p.text}" for p in lost))
     whys.update(dict.fromkeys(one.title for one in found if one.severity is Severity.NOT_ASSESSED))
     return Assessed(
         check=check.name,
@@ -264,6 +267,8 @@ def _assumptions(
         says.append(
             f"Corridor {port_m:.0f} m to port and {starboard_m:.0f} m to starboard ({said})."
         )
+    if boat.beam_m is None:
+        says.append("No beam given: the corridor's least width does not allow for half of it.")
     if depart is None:
         says.append("No departure given: nothing that depends on the clock was judged.")
     says.append(

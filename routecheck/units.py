@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Callable
 
 METRES_PER_NMI = 1852.0
 """International nautical mile: BIPM, The International System of Units, 8th ed., Table 8."""
@@ -170,3 +171,32 @@ def share_and_length(text: object, *, what: str = "uncertainty") -> tuple[float,
     if not math.isfinite(fixed_m + share):
         raise ValueError(f"{what} {text!r} is not a finite number")
     return fixed_m, share
+
+
+def metres_down(value_m: float) -> str:
+    """Metres in words, to a tenth where that is exact, else two decimals rounded down.
+
+    For what the boat has: a depth, a margin. Rounding goes against the boat.
+
+    >>> metres_down(5.4), metres_down(2.966), metres_down(-0.034)
+    ('5.4 m', '2.96 m', '-0.04 m')
+    """
+    return _metres(value_m, math.floor)
+
+
+def metres_up(value_m: float) -> str:
+    """Metres in words, rounded up where a tenth is not exact: for what the boat lacks or needs.
+
+    >>> metres_up(0.034), metres_up(3.0)
+    ('0.04 m', '3.0 m')
+    """
+    return _metres(value_m, math.ceil)
+
+
+def _metres(value_m: float, rounded: Callable[[float], int]) -> str:
+    if abs(value_m * 10.0 - round(value_m * 10.0)) < 1e-6:
+        return f"{round(value_m, 1) + 0.0:.1f} m"
+    # A hair of binary rounding is not a hundredth.
+    near = round(value_m * 100.0)
+    hundredths = near if abs(value_m * 100.0 - near) < 1e-6 else rounded(value_m * 100.0)
+    return f"{hundredths / 100.0:.2f} m"

@@ -24,7 +24,7 @@ def class_not_judged(view: LegView, passage: Passage) -> Iterator[Finding]:  # n
     Rule      an object of a class that no check knows and that is not listed as harmless,
               touched by the corridor: not assessed; only within its position uncertainty: caution.
     Why       It may bar, forbid or endanger the passage; nobody has looked.
-    Examples  in words: a restricted area across the corridor is not assessed
+    Examples  in words: an object of a class that no table knows is not assessed
     Settings  cross_track.
     Limits    The list of harmless classes is ours.
     Sources   IHO S-57 ed. 3.1, object catalogue.

@@ -104,7 +104,8 @@ def _judged(met: Met[Span], view: LegView, passage: Passage) -> Finding | None:
 
 def _severity(span: Span, sums: HeadroomSum) -> tuple[Severity | None, str, str]:
     if sums.short:
-        what = f"{-sums.margin_m:.1f} m of air too little"
+        places = 1 if sums.margin_m <= -0.1 else 2
+        what = f"{-sums.margin_m:.{places}f} m of air too little"
         if span.opens and not _too_low_open(span, sums):
             return Severity.CAUTION, f"{what} when closed", "It opens: look up its hours."
         says = "The mast strikes." if sums.strikes else ""

@@ -17,7 +17,7 @@ from routecheck.model.passage import Passage
 from routecheck.model.rule import Codes, check
 from routecheck.model.shoal import BESIDE_M, Shallow, Shoal, shoals
 from routecheck.model.view import DepthFrom, DepthGridMet, DepthMet, LegView, Place, Touch
-from routecheck.units import METRES_PER_NMI
+from routecheck.units import METRES_PER_NMI, metres_down, metres_up
 
 _STRETCH_M = 0.05 * METRES_PER_NMI
 
@@ -177,22 +177,19 @@ def _finding(shoal: Shoal, view: LegView) -> Finding:
     sums = lead.sum
     what = lead.depth_from.value if not lead.name else f"{lead.depth_from.value} {lead.name}"
     if sums.charted_depth_m < 0.0:
-        depth = f"dries {-sums.charted_depth_m:.1f} m"
+        depth = f"dries {metres_up(-sums.charted_depth_m)}"
     else:
-        depth = f"charted at {sums.charted_depth_m:.1f} m"
+        depth = f"charted at {metres_down(sums.charted_depth_m)}"
     if sums.margin_m < 0.0 or sums.touches:
-        title = f"{what} {depth}: {-sums.margin_m:.1f} m short"
+        title = f"{what} {depth}: {metres_up(-sums.margin_m)} short"
         if sums.touches and lead.severity is Severity.DANGER:
             title += ", the keel touches"
     else:
-        title = f"{what} {depth}: margin {sums.margin_m:.1f} m within its uncertainty"
-    says = [
-        f"{sums.available_m:.1f} m of water ({sums.charted_depth_m:.1f} m charted, "
-        f"{sums.tide.height_m:+.1f} m tide) against {sums.boat.needed_m:.1f} m needed: "
-        f"margin {sums.margin_m:.1f} m, uncertainty {sums.uncertainty_m:.1f} m."
-    ]
+        title = f"{what} {depth}: margin {metres_down(sums.margin_m)} within its uncertainty"
+    says = [sums.sentence("of water")]
     if sums.touches and lead.severity is Severity.DANGER:
-        says.append(f"At {sums.boat.touches_at_m:.1f} m the keel touches: the boat would ground.")
+        touches = metres_up(sums.boat.touches_at_m)
+        says.append(f"At {touches} the keel touches: the boat would ground.")
     if lead.remark:
         says.append(lead.remark[0].upper() + lead.remark[1:] + ".")
     if not sums.tide.applies:
@@ -221,8 +218,8 @@ def _evidence(one: Shallow) -> Evidence:
     return Evidence(
         key=one.key,
         cls=one.cls,
-        text=f"{one.depth_from.value}, {one.sum.charted_depth_m:.1f} m, "
-        f"margin {one.sum.margin_m:.1f} m" + (f"; {one.remark}" if one.remark else ""),
+        text=f"{one.depth_from.value}, {metres_down(one.sum.charted_depth_m)}, "
+        f"margin {metres_down(one.sum.margin_m)}" + (f"; {one.remark}" if one.remark else ""),
         severity=one.severity,
         charted_depth_m=one.sum.charted_depth_m,
         lon_deg=one.place.lon_deg,

@@ -15,6 +15,7 @@ from routecheck.model.objects import Danger, DangerKind, Layer
 from routecheck.model.passage import Passage
 from routecheck.model.rule import NOTHING, Codes, check, code_of
 from routecheck.model.view import LegView, Met, Touch
+from routecheck.units import metres_down, metres_up
 
 
 def _sweep(view: LegView, departures: LegDepartures) -> Codes:
@@ -115,11 +116,11 @@ def _known(met: Met[Danger], depth_m: float, view: LegView, passage: Passage) ->
     farm = met.object.kind is DangerKind.MARINE_FARM
     if severity is None and not farm:
         return None
-    depth = f"dries {-depth_m:.1f} m" if depth_m < 0.0 else f"with {depth_m:.1f} m over it"
-    says = (
-        f"{sums.available_m:.1f} m of water over it against {sums.boat.needed_m:.1f} m needed: "
-        f"margin {sums.margin_m:.1f} m, uncertainty {sums.uncertainty_m:.1f} m."
-    )
+    if depth_m < 0.0:
+        depth = f"dries {metres_up(-depth_m)}"
+    else:
+        depth = f"with {metres_down(depth_m)} over it"
+    says = sums.sentence("of water over it")
     if met.object.charted_depth_m is None:
         says += " No depth of its own is charted; it is charted as not shoaler than its depth area."
     if farm:
@@ -138,7 +139,7 @@ def _alone(met: Met[Danger], sums: DepthSum) -> str:
     round_it_m = met.area_depth_m + met.shift_m + sums.tide.height_m
     if round_it_m < sums.boat.needed_m:
         return ""
-    return f" It stands alone: the water round it is charted at {met.area_depth_m:.1f} m."
+    return f" It stands alone: the water round it is charted at {metres_down(met.area_depth_m)}."
 
 
 def _out_of_the_water(met: Met[Danger], view: LegView) -> Finding:
@@ -167,7 +168,7 @@ def _unknown(met: Met[Danger], view: LegView, passage: Passage) -> Finding:
     if met.object.water_level:
         says += f" Charted as: {met.object.water_level}."
     if met.area_depth_m is not None:
-        says += f" The water round it is charted at {met.area_depth_m:.1f} m."
+        says += f" The water round it is charted at {metres_down(met.area_depth_m)}."
     sums: dict[str, float | str] = {"charted_depth_m": "not known"}
     if assumed_m is not None:
         says += f" {_assumed(assumed_m)}"

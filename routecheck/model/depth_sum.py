@@ -21,6 +21,7 @@ from routecheck.model.finite import refuse_not_finite
 from routecheck.model.passage import HeightOfTide
 from routecheck.model.source import Quality
 from routecheck.model.tide_curve import Floats
+from routecheck.units import metres_down, metres_up
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -73,6 +74,16 @@ class DepthSum:
         if unreliable and self.margin_m < self.boat.needed_m:
             return Severity.CAUTION
         return None
+
+    def sentence(self, what: str) -> str:
+        """The sum in a sentence, rounded against the boat."""
+        tide = f"{self.tide.height_m:+.2f}".rstrip("0").rstrip(".")
+        return (
+            f"{metres_down(self.available_m)} {what} "
+            f"({metres_down(self.charted_depth_m)} charted, {tide} m tide) against "
+            f"{metres_up(self.boat.needed_m)} needed: margin {metres_down(self.margin_m)}, "
+            f"uncertainty {metres_up(self.uncertainty_m)}."
+        )
 
     def lines(self) -> Mapping[str, float | str]:
         """The numbers in the order in which they are added up, names with units."""

@@ -67,7 +67,7 @@ CATZOC_QUALITY = {
     2: Quality(name="CATZOC A2", vertical_m=1.0, vertical_share=0.02, horizontal_m=20.0),
     3: Quality(name="CATZOC B", vertical_m=1.0, vertical_share=0.02, horizontal_m=50.0),
     4: Quality(name="CATZOC C", vertical_m=2.0, vertical_share=0.05, horizontal_m=500.0),
-    5: Quality(name="CATZOC D", vertical_m=None),
+    5: Quality(name="CATZOC D", vertical_m=None, horizontal_m=500.0),  # worse than C
     6: Quality(name="CATZOC U (unassessed)", vertical_m=None),
 }
 

@@ -140,15 +140,19 @@ def which_count(
         counts = np.isfinite(leg_grid.profile.charted_depth_m)
         if leg_grid.coarse:
             counts = counts & ~covered[position]
-        better = [
-            g for i, g in enumerate(leg_grids) if (i < position or leg_grid.coarse) and g.clears
-        ]
-        for other in better:
-            if other is leg_grid:
+        for place, other in enumerate(leg_grids):
+            if other is leg_grid or not other.clears:
                 continue
-            counts = counts & ~_replaced(leg_grid, other)
+            # A better grid that is rougher may miss what this one shows: then both count.
+            finer = _cell_m(other) <= _cell_m(leg_grid)
+            if leg_grid.coarse or (place < position and finer):
+                counts = counts & ~_replaced(leg_grid, other)
         result.append(counts)
     return result
+
+
+def _cell_m(leg_grid: LegGrid) -> float:
+    return leg_grid.grid.source.resolution_m or float("inf")
 
 
 def _replaced(leg_grid: LegGrid, better: LegGrid) -> NDArray[np.bool_]:

@@ -10,7 +10,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from routecheck.model.datum import MSL, stands_below_tides
-from routecheck.model.objects import Unsurveyed
+from routecheck.model.objects import DepthArea, Unsurveyed
 from routecheck.model.source import Quality, Source, SourceKind
 from routecheck.survey.chart_index import ChartIndex, Near, depth_cover
 from routecheck.survey.overlay import NOTHING, both, less, union
@@ -26,7 +26,9 @@ class LocalChart:
     near: Near
     cover: BaseGeometry
     taken: BaseGeometry
-    """Where an adequate chart of larger scale counts instead."""
+    """Where an adequate chart of larger scale counts instead, and alone can clear."""
+    hidden: BaseGeometry
+    """The part of it in which that chart knows its water, and hides what this one shows."""
     coarse: bool
     qualities: tuple[tuple[Quality, BaseGeometry], ...]
     datums: tuple[tuple[str, BaseGeometry], ...]
@@ -38,7 +40,7 @@ class LocalChart:
 
     def effective(self, shape: BaseGeometry) -> BaseGeometry:
         """A shape without the part where a better chart counts."""
-        return shape if self.taken.is_empty else shape.difference(self.taken)
+        return shape if self.hidden.is_empty else shape.difference(self.hidden)
 
     def depth_cover(self) -> BaseGeometry:
         """Where this chart states a depth, or land, and counts; unsurveyed areas left out."""
@@ -92,7 +94,7 @@ def local_charts(
 ) -> list[LocalChart]:
     """The charts that hold anything near a chunk; `indexes` in order of rank."""
     made: list[LocalChart] = []
-    covers: list[tuple[float, BaseGeometry]] = []
+    covers: list[tuple[float, BaseGeometry, BaseGeometry]] = []
     for index in indexes:
         search = plane.search(index.margin_m)
         near = index.near(search)
@@ -103,21 +105,35 @@ def local_charts(
         coarse = settings.too_coarse(index.source)
         scale = index.source.scale if index.source.scale is not None else np.inf
         # Of two cells of one scale neither may hide what the other shows.
-        taken = [shape for larger, shape in covers if larger < scale]
+        taken = [shape for larger, shape, _ in covers if larger < scale]
+        hidden = [shape for larger, _, shape in covers if larger < scale]
         made.append(
             LocalChart(
                 index=index,
                 near=near,
                 cover=cover,
                 taken=union(taken) if cell else NOTHING,
+                hidden=union(hidden) if cell else NOTHING,
                 coarse=coarse,
                 qualities=tuple(index.quality_regions(search)),
                 datums=tuple(index.datum_regions(search)),
             )
         )
         if cell and not coarse:
-            covers.append((scale, cover))
+            covers.append((scale, cover, less(cover, _blind(near, index.source))))
     return made
+
+
+def _blind(near: Near, source: Source) -> BaseGeometry:
+    """Where a chart says itself that it does not know: there it hides nothing of another's."""
+    if not usable_datum(source):
+        return shapely.box(-720.0, -90.0, 720.0, 90.0)
+    return union(
+        shape
+        for thing, shape in zip(near.objects, near.shapes, strict=True)
+        if isinstance(thing, Unsurveyed)
+        or (isinstance(thing, DepthArea) and thing.charted_depth_m is None)
+    )
 
 
 Labelled = tuple[tuple[object, BaseGeometry], ...]

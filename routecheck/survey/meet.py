@@ -43,7 +43,7 @@ class Meetings:
 def meet_chart(plane: ChunkPlane, local: LocalChart, into: Meetings) -> None:
     """Add all that one chart holds in a chunk's corridor or in its objects' position belts."""
     _meet_depths(plane, local, into)
-    _meet_things(plane, local, Danger, into.dangers, _danger_belt)
+    _meet_things(plane, local, Danger, into.dangers, _danger_belt(local))
     own = own_belt(local)
     _meet_things(plane, local, Solid, into.solids, own)
     _meet_things(plane, local, Span, into.spans, own)
@@ -75,7 +75,7 @@ def _meet_depths(plane: ChunkPlane, local: LocalChart, into: Meetings) -> None:
     whose = [(objects[kept[of_kept[p]]], qualities[p]) for p in of_piece]
     belts = np.array(
         [
-            _belt_m(thing, quality, float(thing.charted_depth_m))  # type: ignore[attr-defined]
+            _belt_m(local, thing, quality, float(thing.charted_depth_m))  # type: ignore[attr-defined]
             for thing, quality in whose
         ]
     )
@@ -115,16 +115,22 @@ _DEPTH_FROM: dict[type[Charted], DepthFrom] = {
 }
 
 
-def _belt_m(thing: Charted, quality: object, depth_m: float) -> float:
+def _belt_m(local: LocalChart, thing: Charted, quality: object, depth_m: float) -> float:
     zone_m = quality.belt_m(depth_m) if isinstance(quality, Quality) else 0.0
+    if isinstance(quality, Quality) and quality.horizontal_m is None:
+        # Nobody states an accuracy: no better than the chart could be drawn.
+        zone_m = local.source.own_position_uncertainty_m
     return max(zone_m, thing.position_uncertainty_m or 0.0)
 
 
 Belt = Callable[[Charted, Quality], float]
 
 
-def _danger_belt(thing: Charted, quality: Quality) -> float:
-    return _belt_m(thing, quality, getattr(thing, "charted_depth_m", None) or 0.0)
+def _danger_belt(local: LocalChart) -> Belt:
+    def belt_m(thing: Charted, quality: Quality) -> float:
+        return _belt_m(local, thing, quality, getattr(thing, "charted_depth_m", None) or 0.0)
+
+    return belt_m
 
 
 def own_belt(local: LocalChart) -> Belt:

@@ -20,6 +20,7 @@ class SurveySettings:
     cross_track_m: float
     cross_track_from: str = "boat"
     floor_m: float = 0.0
+    floor_from: str = "position uncertainty and half the beam"
     coarsest_grid_m: float = 100.0
     smallest_scale: float = 180000.0
     mark_far_m: float = 740.8
@@ -35,7 +36,7 @@ class SurveySettings:
         own = leg.xtd_port_m is not None or leg.xtd_starboard_m is not None
         said = "route" if own else self.cross_track_from
         if min(port, starboard) < self.floor_m:
-            said += f", raised to {self.floor_m:.1f} m (position uncertainty and half the beam)"
+            said += f", raised to {self.floor_m:.1f} m ({self.floor_from})"
         return max(port, self.floor_m), max(starboard, self.floor_m), said
 
     def too_coarse(self, source: Source) -> bool:

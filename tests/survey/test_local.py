@@ -327,3 +327,34 @@ def test_a_chart_left_unread_is_told_once_a_route() -> None:
     two_legs = route([(10.0, 50.0), (10.1, 50.0), (10.2, 50.0)])
     _, views = survey(two_legs, charts, SurveySettings(cross_track_m=100.0))
     assert [[p.source for p in v.problems] for v in views] == [["OTHER.000"], []]
+
+
+@pytest.mark.parametrize("blind", ["unsurveyed", "no depth", "no datum"])
+def test_a_larger_scale_that_does_not_know_hides_nothing(blind: str) -> None:
+    facts: dict[str, object] = {"source": source("harbour", scale=10000.0)}
+    if blind == "unsurveyed":
+        facts["unsurveyed"] = (unsurveyed("u", WATER, of="harbour"),)
+    elif blind == "no depth":
+        facts["depth_areas"] = (depth_area("a", WATER, None, of="harbour"),)
+    else:
+        facts["source"] = source("harbour", scale=10000.0, datum="unknown")
+    rocky = cell("coast", 90000.0, 9.0, dangers=(rock("r", 10.05, 50.0, of="coast"),))
+    view = view_of(cell("harbour", 10000.0, 9.0, **facts), rocky)
+    assert [m.object.key for m in view.dangers] == ["coast/r"]
+    assert "depth" in {g.layer for g in view.gaps}
+
+
+@pytest.mark.parametrize(("catzoc", "off_m"), [(5, 400.0), (6, 8.0)])
+def test_unknown_quality_has_a_position_belt(catzoc: int, off_m: float) -> None:
+    # Zone D is worse than C's 500 m; an unassessed one no better than 0.5 mm at 1:20,000.
+    north = 50.0 + (100.0 + off_m) / 111229.0
+    chart = cell(
+        "cell",
+        20000.0,
+        9.0,
+        source=source(quality=UNKNOWN_QUALITY),
+        dangers=(rock("r", 10.05, north),),
+        quality_zones=(zone("z", WATER, catzoc),),
+    )
+    (met,) = view_of(chart).dangers
+    assert met.place.touch is Touch.BELT
