@@ -11,28 +11,28 @@ from routecheck.model.view import LegView, Met, Touch
 from tests.sketch import EXACT, SOURCE, passage, view_of
 
 
-def restricted(touch: Touch) -> LegView:
+def unknown(touch: Touch) -> LegView:
     view = view_of("999")
     area = UnknownObject(
-        key="sketch/RESARE/1",
-        cls="RESARE",
+        key="sketch/NEWOBJ/1",
+        cls="NEWOBJ",
         source="sketch",
         geometry=view_of("9#9").solids[0].object.geometry,
-        why="class RESARE is not judged by any check",
+        why="class NEWOBJ is not judged by any check",
     )
     place = replace(view.depths[1].place, touch=touch)
     return replace(view, unknown=(Met(object=area, place=place, source=SOURCE, quality=EXACT),))
 
 
 def test_area_across_the_corridor() -> None:
-    """a restricted area across the corridor is not assessed"""
-    (one,) = class_not_judged(restricted(Touch.CORRIDOR), passage())
+    """an object of a class that no table knows is not assessed"""
+    (one,) = class_not_judged(unknown(Touch.CORRIDOR), passage())
     assert one.severity is Severity.NOT_ASSESSED
-    assert "RESARE" in one.title
+    assert "NEWOBJ" in one.title
 
 
 def test_area_in_the_belt_only_is_a_caution() -> None:
-    (one,) = class_not_judged(restricted(Touch.BELT), passage())
+    (one,) = class_not_judged(unknown(Touch.BELT), passage())
     assert one.severity is Severity.CAUTION
 
 
