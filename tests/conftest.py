@@ -38,6 +38,12 @@ def real_data() -> Path:
     return _DATA
 
 
+@pytest.fixture(scope="session", autouse=True)
+def _own_cache(tmp_path_factory: pytest.TempPathFactory) -> None:
+    """No test reads or fills the user's own cache."""
+    os.environ["ROUTECHECK_CACHE"] = str(tmp_path_factory.mktemp("cache"))
+
+
 @pytest.fixture(scope="session")
 def root() -> Path:
     """The project's root."""

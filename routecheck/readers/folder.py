@@ -19,6 +19,7 @@ from routecheck.model.objects import BuoyageZone
 from routecheck.model.source import Source, SourceKind
 from routecheck.readers import ogr
 from routecheck.readers.chart_sidecar import sidecar_path
+from routecheck.readers.folder_index import Entry, Floats, FolderIndex, Print, entry_of
 from routecheck.readers.marks import read_marks
 from routecheck.readers.s57 import CellJob
 from routecheck.readers.s57_files import update_number, updates_beside
@@ -29,7 +30,27 @@ from routecheck.readers.strict import cleaned
 from routecheck.readers.vector import NOTHING_PLACED, VectorJob, digest_of
 
 Progress = Callable[[int, int, str], None]
-Job = CellJob | VectorJob | SeamarkJob
+
+
+class KeptJob:
+    """A chart that lies far from the route, as the folder's index has it: nothing to be read."""
+
+    def __init__(self, path: Path, entry: Entry, *, source_id: str) -> None:
+        self.path, self.source_id, self.entry = path, source_id, entry
+
+    def request(self) -> ogr.Request:
+        """Nothing."""
+        return ogr.Request()
+
+    def finish(self, _answer: ogr.Answer) -> Chart:
+        """The chart without its objects."""
+        stub = self.entry.stub
+        source = replace(stub.source, id=self.source_id, file=str(self.path))
+        problems = tuple(replace(one, source=self.source_id) for one in stub.problems)
+        return replace(stub, source=source, problems=problems)
+
+
+Job = CellJob | VectorJob | SeamarkJob | KeptJob
 
 
 @dataclass(kw_only=True)
@@ -43,6 +64,12 @@ class _Plan:
     named: set[Path] = field(default_factory=set)
     """Files that the user named himself."""
     ids: dict[str, int] = field(default_factory=dict)
+    near: Floats | None = None
+    """Boxes about the route; None: everything is wanted."""
+    indexes: dict[Path, FolderIndex] = field(default_factory=dict)
+    """The index of the folder in which each file was found."""
+    prints: dict[Path, Print] = field(default_factory=dict)
+    """Of files that go into an index once they are read."""
 
     def refuse(self, path: Path, error: BadInput, *, looks_like_chart: bool = True) -> None:
         """Raise for a named file, list one that was met in a folder."""
@@ -72,19 +99,25 @@ def read_charts(
     *,
     zones: tuple[BuoyageZone, ...] = (),
     progress: Progress | None = None,
+    near: Floats | None = None,
 ) -> ChartSet:
     """All charts in files and folders; folders are walked in sorted order.
 
+    `near` (n, 4): boxes (west, south, east, north) in degrees outside of which nothing is wanted.
+    A vector chart in a folder that cannot concern them comes without its objects; where the
+    folder's index knows that beforehand, it is not even opened.
     `progress` is called with (files done, files in all, what is being read). Raises BadInput for
     a named file that cannot be used, and where nothing at all can be read.
     """
     tell = progress or _no_progress
-    plan = _plan(paths)
-    if plan.jobs:
+    plan = _plan(paths, near)
+    if any(not isinstance(job, KeptJob) for job in plan.jobs):
         ogr.warm_up()
     total = len(plan.jobs) + len(plan.grids) + len(plan.marks)
     with _no_collection():
         charts = _newest(list(_charts(plan, total, tell)), plan)
+        for index in set(plan.indexes.values()):
+            index.save()
         done = len(plan.jobs)
         for path in plan.marks:
             tell(done, total, path.name)
@@ -115,13 +148,16 @@ def _no_progress(_done: int, _total: int, _what: str) -> None:
     return
 
 
-def _plan(paths: Sequence[Path]) -> _Plan:
-    plan = _Plan()
+def _plan(paths: Sequence[Path], near: Floats | None) -> _Plan:
+    plan = _Plan(near=near)
     found: list[Path] = []
     seen: set[str] = set()
     for path in paths:
         if path.is_dir():
-            found += _walk(path, seen, plan)
+            index = FolderIndex(path)
+            for one in _walk(path, seen, plan):
+                plan.indexes[one] = index
+                found.append(one)
         elif path.exists():
             plan.named.add(path)
             found += [path]
@@ -153,7 +189,14 @@ def _updates(path: Path) -> list[Path]:
 def _sort_out(path: Path, plan: _Plan) -> None:
     if not path.is_file():
         raise BadInput(file=str(path), wrong="this is not a plain file")
+    index = None if path in plan.named else plan.indexes.get(path)
+    entry = index.fresh(path) if index is not None else None
+    if entry is not None and plan.near is not None and entry.away(plan.near):
+        plan.jobs.append(KeptJob(path, entry, source_id=plan.id_of(path)))
+        return
     sniffed = sniff(path)
+    if index is not None and entry is None and not sniffed.holds_grid:
+        plan.prints[path] = index.print_of(path)
     if sniffed.kind is Kind.CELL:
         plan.jobs.append(CellJob(path, source_id=plan.id_of(path)))
     elif sniffed.kind is Kind.VECTOR:
@@ -219,12 +262,30 @@ def _charts(plan: _Plan, total: int, tell: Progress) -> Iterator[Chart]:
             error = errors[number]
             if error is not None:
                 raise error
-            yield job.finish(answer)
+            yield _indexed(job, job.finish(answer), plan)
         except BadInput as refused:
             # A GeoPackage may hold a grid and nothing else.
             if not (refused.wrong == NOTHING_PLACED and job.path in plan.grids):
                 looks = refused.wrong != NOTHING_TAGGED
                 plan.refuse(job.path, refused, looks_like_chart=looks)
+
+
+def _indexed(job: Job, chart: Chart, plan: _Plan) -> Chart:
+    """Put a chart into its folder's index; what comes back has no objects where it lies far off.
+
+    So a folder of any size is read without being held.
+    """
+    index = plan.indexes.get(job.path)
+    if isinstance(job, KeptJob) or index is None or job.path in plan.named:
+        return chart
+    before, entry = plan.prints.get(job.path), None
+    if before is not None:
+        entry = entry_of(chart)
+        index.put(job.path, before, entry)
+    if plan.near is None:
+        return chart
+    entry = entry or entry_of(chart)
+    return entry.stub if entry.away(plan.near) else chart
 
 
 def _newest(charts: list[Chart], plan: _Plan) -> list[Chart]:

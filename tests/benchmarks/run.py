@@ -10,7 +10,7 @@ import importlib
 import sys
 from collections.abc import Sequence
 
-BENCHES = ("ocean_survey", "ocean_cold", "memory", "vet_process", "map_size")
+BENCHES = ("ocean_survey", "ocean_cold", "memory", "vet_process", "map_size", "folder")
 
 
 def main(names: Sequence[str]) -> int:
