@@ -9,8 +9,10 @@ print(vetted.report.verdict)
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
-from datetime import datetime
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+
+import numpy as np
 
 from routecheck.judgement import judge
 from routecheck.model.boat import Boat
@@ -19,9 +21,14 @@ from routecheck.model.finding import Report
 from routecheck.model.passage import Tide
 from routecheck.model.picture import WaterPicture
 from routecheck.model.route import Route
+from routecheck.model.window import Windows
+from routecheck.model.window_picture import window_picture
 from routecheck.survey.corridors import LegCorridor
 from routecheck.survey.settings import SurveySettings
 from routecheck.survey.survey import survey
+from routecheck.windows import scan, windows_of
+
+MOST_DEPARTURES = 50_000
 
 Progress = Callable[[int, int, str], None]
 
@@ -81,3 +88,49 @@ def vet(
     )
     report = judge(route, views, charts, boat, tide=tide, depart=depart)
     return Vetted(report=report, corridors=legs, charts=charts)
+
+
+def window(
+    route: Route,
+    charts: ChartSet,
+    boat: Boat,
+    *,
+    start: datetime,
+    end: datetime,
+    step: timedelta = timedelta(minutes=10),
+    tide: Tide | None = None,
+    cross_track_m: float | None = None,
+    region: str = "",
+    progress: Progress | None = None,
+) -> Windows:
+    """Survey a route once, and judge every departure from `start` to `end` at a step.
+
+    The rest is as for `vet`. Raises ValueError for times without a zone or the wrong way round, a
+    step that is not above zero, and more than `MOST_DEPARTURES` departures.
+    """
+    departs = departures(start, end, step)
+    _, views = survey(
+        route,
+        charts,
+        settings_for(boat, cross_track_m=cross_track_m, region=region),
+        progress=progress,
+    )
+    scanned = scan(views, boat, tide, departs)
+    report = judge(route, views, charts, boat, tide=tide, depart=departs[0])
+    made = windows_of(route, scanned, step_s=step.total_seconds(), assumptions=report.assumptions)
+    picture = window_picture(scanned.clock, np.array([d.timestamp() for d in departs]))
+    return replace(made, picture=picture)
+
+
+def departures(start: datetime, end: datetime, step: timedelta) -> list[datetime]:
+    """The departures from `start` to `end`, both included where the step meets the end."""
+    if start.tzinfo is None or end.tzinfo is None:
+        raise ValueError("a departure has no time zone")
+    if not step > timedelta(0):
+        raise ValueError("the step is not above zero")
+    if end < start:
+        raise ValueError("the last departure is before the first")
+    count = (end - start) // step + 1
+    if count > MOST_DEPARTURES:
+        raise ValueError(f"{count} departures are more than {MOST_DEPARTURES}; take a longer step")
+    return [start + n * step for n in range(count)]

@@ -1,4 +1,4 @@
-"""The command line: `routecheck vet`, `charts`, `checks`, `demo`."""
+"""The command line: `routecheck vet`, `window`, `charts`, `checks`, `demo`."""
 
 from __future__ import annotations
 
@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, NoReturn
 import click
 
 from routecheck import __version__
+from routecheck.cli_window import Porch, add_window
 from routecheck.model.errors import BadInput
 from routecheck.units import length_m
 
@@ -166,14 +167,10 @@ def _vet_files(
     tide = read_tide(tide_file) if tide_file else None
     zones = read_zones(zones_file) if zones_file else ()
     with _progress() as progress:
-        from routecheck.api import settings_for
-        from routecheck.api import vet as vet_route
         from routecheck.readers.folder import read_charts
-        from routecheck.survey.neighbourhood import neighbourhood
 
-        settings = settings_for(boat, cross_track_m=cross_track_m, region=region)
-        near = neighbourhood(routes, settings)
-        charts = read_charts(chart_paths, zones=zones, progress=progress, near=near)
+        charts = read_charts(chart_paths, zones=zones, progress=progress)
+        from routecheck.api import vet as vet_route
 
         return [
             vet_route(
@@ -329,6 +326,11 @@ def _samples() -> Path:
         do="run the demo in a checkout of routecheck",
     )
 
+
+add_window(
+    main,
+    Porch(instant=_instant, length=_length, errors=_one_line_errors, progress=_progress),
+)
 
 if __name__ == "__main__":
     main()

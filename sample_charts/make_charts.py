@@ -16,6 +16,7 @@ from rasterio.errors import NotGeoreferencedWarning
 from shapely import contains_xy
 from shapely.geometry import Polygon
 
+from bar_harbour import bar_harbour
 from features import areas, contours, dangers, marks, soundings, zones
 from isolines import depth_areas, isolines
 from passages import boat_toml, passages, tide_toml
@@ -73,6 +74,7 @@ def make_all(folder: Path) -> list[Path]:
         "boat.toml": boat_toml(),
         "tide.toml": tide_toml(),
         **{f"routes/{name}": text for name, text in passages().items()},
+        **bar_harbour(),
     }
     written = []
     for name, text in texts.items():

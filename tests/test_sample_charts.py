@@ -14,7 +14,7 @@ import pytest
 import rasterio
 import shapely
 
-MADE = ("*.toml", "charts/*", "routes/*")
+MADE = ("*.toml", "charts/*", "routes/*", "bar-harbour/*")
 
 
 @pytest.fixture(scope="module")

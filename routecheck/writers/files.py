@@ -24,8 +24,10 @@ OUTPUTS = frozenset(
         "map.html",
     }
 )
-"""Names that we write: one that is left from an earlier run is replaced or removed, anything
+"""Names that `vet` writes: one that is left from an earlier run is replaced or removed, anything
 else in a route's folder belongs to the user."""
+WINDOW_OUTPUTS = frozenset({"windows.html", "windows.ics", "windows.json"})
+"""The same for `window`."""
 _RESERVED = {"con", "prn", "aux", "nul", "conin$", "conout$", "clock$"} | {
     f"{port}{digit}" for port in ("com", "lpt") for digit in "0123456789¹²³"
 }
@@ -68,11 +70,16 @@ def slugs(names: Iterable[str]) -> tuple[str, ...]:
     return tuple(made)
 
 
-def write_outputs(out: Path, folders: Mapping[str, Mapping[str, str]]) -> tuple[Path, ...]:
+def write_outputs(
+    out: Path,
+    folders: Mapping[str, Mapping[str, str]],
+    *,
+    ours: frozenset[str] = OUTPUTS,
+) -> tuple[Path, ...]:
     """Write ``out/<folder>/<file>`` for all folders, or leave everything as it was.
 
-    `folders` maps a folder's name (a slug) to the text of each file. Files there that are none
-    of ours are left alone. Returns the folders. Raises OSError, with nothing changed, where the
+    `folders` maps a folder's name (a slug) to the text of each file. Files there that are not of
+    `ours` are left alone. Returns the folders. Raises OSError, with nothing changed, where the
     disk refuses; ValueError for a name that is not a plain file name.
     """
     for folder, files in folders.items():
@@ -88,7 +95,7 @@ def write_outputs(out: Path, folders: Mapping[str, Mapping[str, str]]) -> tuple[
             for name, text in files.items():
                 _write(staging / "new" / folder / name, text)
         for folder, files in folders.items():
-            _place(staging, out, folder, set(files), undo)
+            _place(staging, out, folder, set(files), ours, undo)
         _sync(out)
     except BaseException:
         for target, old in reversed(undo):
@@ -115,7 +122,12 @@ def _write(path: Path, text: str) -> None:
 
 
 def _place(
-    staging: Path, out: Path, folder: str, names: set[str], undo: list[tuple[Path, Path | None]]
+    staging: Path,
+    out: Path,
+    folder: str,
+    names: set[str],
+    ours: frozenset[str],
+    undo: list[tuple[Path, Path | None]],
 ) -> None:
     """Move one route's files into its folder; each move is noted in `undo` once it is made."""
     there = out / folder
@@ -124,7 +136,7 @@ def _place(
         undo.append((there, None))
     kept = staging / "old" / folder
     kept.mkdir(parents=True, exist_ok=True)
-    for name in sorted(OUTPUTS | names):
+    for name in sorted(ours | names):
         target = there / name
         if target.is_file():
             target.replace(kept / name)

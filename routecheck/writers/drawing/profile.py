@@ -67,7 +67,7 @@ def to_profile(report: Report, lengths: Lengths) -> str:
     parts = [
         f'<svg class="profile" viewBox="0 0 {WIDTH} {height:.0f}" role="img" '
         f'xmlns="http://www.w3.org/2000/svg" aria-label="Charted depth along the route">',
-        _patterns(),
+        patterns(),
         *_water(bed, frame),
         *_axes(frame, lengths),
         *_legs(report, frame),
@@ -79,7 +79,8 @@ def to_profile(report: Report, lengths: Lengths) -> str:
     return "".join(parts)
 
 
-def _patterns() -> str:
+def patterns() -> str:
+    """The hatchings of all bands, as fills ``url(#band0)`` … for an SVG that stands in a page."""
     return f"<defs>{''.join(_pattern(style) for style in STYLES)}</defs>"
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import UTC, datetime, tzinfo
 from enum import StrEnum
 
 from routecheck.units import METRES_PER_FOOT, METRES_PER_NMI
@@ -87,9 +87,20 @@ def bearing(angle_deg: float) -> str:
     return f"{round(angle_deg) % 360:03d}°"
 
 
-def clock(time: datetime | None) -> str:
-    """A time in UTC, "" for none."""
-    return "" if time is None else time.astimezone(UTC).strftime("%Y-%m-%d %H:%M UTC")
+def clock(time: datetime | None, zone: tzinfo = UTC) -> str:
+    """A time on the clock of a zone, "" for none.
+
+    >>> from datetime import timedelta, timezone
+    >>> clock(datetime(2027, 5, 14, 7, 30, tzinfo=UTC), timezone(timedelta(hours=2)))
+    '2027-05-14 09:30 +02:00'
+    """
+    if time is None:
+        return ""
+    there = time.astimezone(zone)
+    if not there.utcoffset():
+        return there.strftime("%Y-%m-%d %H:%M UTC")
+    ahead = there.strftime("%z")
+    return f"{there:%Y-%m-%d %H:%M} {ahead[:3]}:{ahead[3:5]}"
 
 
 def position(lon_deg: float, lat_deg: float) -> str:

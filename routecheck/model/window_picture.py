@@ -1,0 +1,103 @@
+"""Margins of water by departure and by distance along the route, for a picture."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from routecheck.model.clock import Clock
+from routecheck.model.departures import LegDepartures
+from routecheck.model.depth_items import (
+    DepthItems,
+    depth_items,
+    floors_m,
+    lowest_heights_m,
+    margins_m,
+)
+from routecheck.model.objects import Layer
+from routecheck.model.tide_curve import Floats
+from routecheck.model.view import LegView
+from routecheck.model.window import WindowPicture
+
+_MOST_AT_ONCE = 2_000_000
+
+
+def window_picture(
+    clock: Clock, depart_s: Floats, *, bins: int = 240, most_m: float = 6.0
+) -> WindowPicture:
+    """The picture of a scan: `bins` equal stretches of the route, margins cut off at `most_m`."""
+    views = clock.views
+    length_m = views[-1].start_along_m + views[-1].length_m
+    edges = np.linspace(0.0, length_m, bins + 1)
+    margin = np.full((len(depart_s), bins), most_m)
+    doubtful = np.zeros((len(depart_s), bins), dtype=bool)
+    known = np.zeros(bins, dtype=bool)
+    gap = np.zeros(bins, dtype=bool)
+    for index, view in enumerate(views):
+        departures = LegDepartures(passage=clock.passage(index, None), depart_s=depart_s)
+        items = depth_items(view)
+        items = items.take(items.in_corridor)
+        for first, last in zip(*_bins_of(items, view, edges), strict=True):
+            known[first : last + 1] = True
+        for one in view.gaps:
+            if one.layer is Layer.DEPTH:
+                first, last = _bins(view, one.along_from_m, one.along_to_m, edges)
+                gap[int(first) : int(last) + 1] = True
+        _paint(items, view, departures, edges, margin, doubtful)
+    return WindowPicture(
+        from_m=edges[:-1],
+        to_m=edges[1:],
+        margin_m=margin,
+        doubtful=doubtful,
+        known=known,
+        gap=gap,
+        waypoints_m=np.array([*(view.start_along_m for view in views), length_m]),
+        most_m=most_m,
+    )
+
+
+def _paint(
+    items: DepthItems,
+    view: LegView,
+    departures: LegDepartures,
+    edges: Floats,
+    margin: Floats,
+    doubtful: NDArray[np.bool_],
+) -> None:
+    passage = departures.passage
+    tide_off_m = 0.0 if passage.tide is None else passage.tide.uncertainty_m
+    most_m = float(margin.max()) if margin.size else 0.0
+    at_floor = margins_m(items, floors_m(items, departures), passage)
+    off = items.own_off_m + tide_off_m
+    shown = (at_floor < most_m) | (at_floor - off < 0.0)
+    items, off = items.take(shown), off[shown]
+    if not len(items):
+        return
+    firsts, lasts = _bins_of(items, view, edges)
+    step = max(1, _MOST_AT_ONCE // len(items))
+    for start in range(0, departures.count, step):
+        rows = slice(start, start + step)
+        some = LegDepartures(passage=passage, depart_s=departures.depart_s[rows])
+        heights = lowest_heights_m(items, passage, some.lowest, (some.count,))
+        left = margins_m(items, heights, passage)
+        for column, (first, last) in enumerate(zip(firsts, lasts, strict=True)):
+            part = (rows, slice(int(first), int(last) + 1))
+            margin[part] = np.minimum(margin[part], left[:, column : column + 1])
+            doubtful[part] |= (left[:, column] - off[column] < 0.0)[:, None]
+
+
+def _bins_of(
+    items: DepthItems, view: LegView, edges: Floats
+) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    return _bins(view, items.from_m, items.to_m, edges)
+
+
+def _bins(
+    view: LegView, from_m: Floats | float, to_m: Floats | float, edges: Floats
+) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+    """The first and last bin that stretches of a leg touch."""
+    last_bin = len(edges) - 2
+    first = np.searchsorted(edges, view.start_along_m + np.asarray(from_m), side="right") - 1
+    last = np.searchsorted(edges, view.start_along_m + np.asarray(to_m), side="left") - 1
+    first = np.clip(first, 0, last_bin)
+    return first, np.clip(np.maximum(last, first), 0, last_bin)
