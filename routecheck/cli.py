@@ -167,10 +167,14 @@ def _vet_files(
     tide = read_tide(tide_file) if tide_file else None
     zones = read_zones(zones_file) if zones_file else ()
     with _progress() as progress:
-        from routecheck.readers.folder import read_charts
-
-        charts = read_charts(chart_paths, zones=zones, progress=progress)
+        from routecheck.api import settings_for
         from routecheck.api import vet as vet_route
+        from routecheck.readers.folder import read_charts
+        from routecheck.survey.neighbourhood import neighbourhood
+
+        settings = settings_for(boat, cross_track_m=cross_track_m, region=region)
+        near = neighbourhood(routes, settings)
+        charts = read_charts(chart_paths, zones=zones, progress=progress, near=near)
 
         return [
             vet_route(
