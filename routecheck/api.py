@@ -45,7 +45,7 @@ class Vetted:
         """The water round the route, for the map."""
         from routecheck.survey.picture import picture
 
-        return picture(self.charts, self.corridors)
+        return picture(self.charts, self.corridors, settings=settings_for(self.report.boat))
 
 
 def settings_for(
@@ -57,6 +57,9 @@ def settings_for(
         cross_track_m=margins.cross_track_m if cross_track_m is None else cross_track_m,
         cross_track_from="boat" if cross_track_m is None else "--cross-track",
         floor_m=margins.position_m + (boat.beam_m or 0.0) / 2.0,
+        floor_from="position uncertainty and half the beam"
+        if boat.beam_m
+        else "position uncertainty; no beam given",
         coarsest_grid_m=margins.coarsest_grid_m,
         smallest_scale=margins.smallest_scale,
         mark_far_m=margins.mark_far_m,

@@ -133,10 +133,16 @@ def _windows(given: dict[str, Any], porch: Porch) -> list[Windows]:
     tide = read_tide(given["tide_file"]) if given["tide_file"] else None
     zones = read_zones(given["zones_file"]) if given["zones_file"] else ()
     with porch.progress() as progress:
+        from routecheck.api import settings_for
         from routecheck.api import window as scan_route
         from routecheck.readers.folder import read_charts
+        from routecheck.survey.neighbourhood import neighbourhood
 
-        charts = read_charts(given["chart_paths"], zones=zones, progress=progress)
+        settings = settings_for(
+            boat, cross_track_m=given["cross_track"], region=given["region"] or ""
+        )
+        near = neighbourhood(routes, settings)
+        charts = read_charts(given["chart_paths"], zones=zones, progress=progress, near=near)
         return [
             scan_route(
                 route,
