@@ -48,7 +48,9 @@ def survey(
     """
     widths = [settings.half_widths_m(leg) for leg in route.legs]
     legs = corridors(route, tuple((port, starboard) for port, starboard, _ in widths))
-    indexes = [ChartIndex(chart) for chart in sorted(charts.charts, key=lambda c: rank(c.source))]
+    # Charts that came without their objects, far from the route, have nothing to be asked.
+    held = [c for c in charts.charts if c.coverage or c.problems or c.objects()]
+    indexes = [ChartIndex(chart) for chart in sorted(held, key=lambda c: rank(c.source))]
     grids = sorted(charts.grids, key=lambda g: rank(g.source))
     profiles = [shoalest(grid, legs) for grid in grids]
     passes = mark_passes(legs, charts, far_m=settings.mark_far_m, region=settings.region)
