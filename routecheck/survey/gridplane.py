@@ -97,7 +97,7 @@ class GridPlane:
             return 0.0
         step, other = float(column[1] - column[0]), float(column[2] - column[1])
         straight = abs(step - other) < 1e-6 * abs(step) and float(np.ptp(row)) < 1e-6
-        return 3.0 * abs(step) if straight else 0.0
+        return 6.0 * abs(step) if straight else 0.0  # a step is 60 degrees
 
     @cached_property
     def runs_with_lonlat(self) -> bool:

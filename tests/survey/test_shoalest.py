@@ -11,7 +11,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from routecheck.nav.rhumb import rhumb_direct
-from routecheck.survey.corridors import STRETCH_M, corridors
+from routecheck.survey import gather
+from routecheck.survey import shoalest as engine
+from routecheck.survey.corridors import corridors
 from routecheck.survey.shoalest import GridProfile, shoalest
 from tests.survey.memory_grid import MemoryGrid, route_through, true_corridors
 
@@ -104,11 +106,14 @@ def hash_of(text: str) -> int:
     return sum(ord(c) * 31**i for i, c in enumerate(text)) % 2**31
 
 
-def test_every_part_is_equal_to_a_check_of_every_cell() -> None:
+@pytest.mark.parametrize("ties", [False, True])
+def test_every_part_is_equal_to_a_check_of_every_cell(ties: bool) -> None:
     """Part by part, the corridor's own quadrilaterals against squares, in cell coordinates."""
     rng = np.random.default_rng(7)
     for place in PLACES:
         grid, lon, lat = grid_at(rng, place, 40.0, holes=0.2)
+        if ties:
+            grid.depth = np.floor(grid.depth / 300.0)
         points = walk(rng, lon, lat, 900.0, legs=3)
         squares = grid.squares()
         for profile in profiles(grid, points, 55.0):
@@ -124,7 +129,9 @@ def test_every_part_is_equal_to_a_check_of_every_cell() -> None:
                 box = shapely.box(-0.5, -0.5, grid.columns - 0.5, grid.rows - 0.5)
                 assert profile.off_grid[n] == (not box.covers(quad))
                 if seen.any():
-                    assert grid.depth[profile.row[n], profile.column[n]] == least_m
+                    # Of several the first, row by row.
+                    first = np.argmin(np.where(seen, grid.depth, np.inf))
+                    assert profile.row[n] * grid.columns + profile.column[n] == first
                     at = grid.to_position(float(profile.column[n]), float(profile.row[n]))
                     turned = (profile.lon_deg[n] - at[0] + 180.0) % 360.0 - 180.0
                     assert abs(turned) < 1e-9
@@ -150,6 +157,21 @@ def test_whole_numbers_touch_with_closed_edges() -> None:
         assert found == (shoal_column in (10, 16, 5))
         part = np.flatnonzero(profile.charted_depth_m == 3.0)
         assert len(part)
+
+
+@pytest.mark.parametrize("shoal_column", [2, 5])
+def test_whole_numbers_touch_east_and_west(shoal_column: int) -> None:
+    """As above, along a meridian: one minute of longitude at the equator either side."""
+    step = 1.0 / 60.0
+    minute_m = 1855.3248  # of longitude at the equator, WGS 84 (radius 6378137 m)
+    depth = np.full((22, 8), 50.0)
+    depth[10, shoal_column] = 3.0
+    grid = MemoryGrid(depth, x=-3.5 * step, y=10.5 * step, dx=step, dy=step)
+    profile = profiles(grid, [(0.0, -3.0 * step), (0.0, 3.0 * step)], minute_m)[0]
+    strips = profile.along_to_m > profile.along_from_m
+    assert profile.charted_depth_m[strips].min() == 3.0
+    less = profiles(grid, [(0.0, -3.0 * step), (0.0, 3.0 * step)], minute_m - 0.5)[0]
+    assert less.charted_depth_m.min() == 50.0
 
 
 def test_a_cell_just_out_of_reach_does_not_count() -> None:
@@ -247,6 +269,23 @@ def test_the_size_of_blocks_changes_nothing_and_each_is_asked_for_once(
     assert all(times == 1 for times in grid.asked.values())
 
 
+def test_the_size_of_batches_changes_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    rng = np.random.default_rng(13)
+    for place in PLACES:
+        grid, lon, lat = grid_at(rng, place, 40.0, holes=0.1)
+        grid.depth = np.floor(grid.depth / 300.0)  # with ties
+        points = walk(rng, lon, lat, 900.0, legs=3)
+        before = profiles(grid, points, 90.0)
+        with monkeypatch.context() as patch:
+            patch.setattr(gather, "_CELLS_AT_ONCE", 50)
+            patch.setattr(engine, "_RUNS_AT_ONCE", 20)
+            patch.setattr(engine, "_PARTS_AT_ONCE", 7)
+            after = profiles(grid, points, 90.0)
+        for old, new in zip(before, after, strict=True):
+            for name in ("charted_depth_m", "column", "row", "any_invalid", "off_grid"):
+                assert np.array_equal(getattr(old, name), getattr(new, name))
+
+
 @given(cases(), st.sampled_from([-360.0, 360.0, 720.0]))
 def test_a_whole_turn_of_longitude_changes_nothing(
     case: tuple[MemoryGrid, Points, float], turn: float
@@ -285,35 +324,6 @@ def test_a_leg_that_leaves_the_grid_says_so_and_one_far_off_has_no_parts() -> No
     assert len(away.row) == 0
 
 
-def test_a_grid_round_the_earth_has_no_seam() -> None:
-    rng = np.random.default_rng(3)
-    whole = noise(rng, 40, 720)
-    for west in (-180.0, 0.0, -90.25):
-        shift = round((west + 180.0) / 0.5)
-        grid = MemoryGrid(
-            np.roll(whole, -shift, axis=1), x=west + 0.25, y=29.75, dx=0.5, dy=0.5, block=(16, 64)
-        )
-        assert grid.wraps_columns == 720
-        found = []
-        for lon in (-179.0, 0.6, -90.3, 45.0):
-            points = [(lon - 1.0, 20.0), (lon + 1.0, 20.3)]
-            profile = profiles(grid, points, 3000.0)[0]
-            true = true_corridors(points, 3000.0)[0]
-            assert least(profile) == grid.brute_shoalest_m(true, (-720.0, 0.0, 720.0))
-            assert not profile.off_grid.any() and not profile.any_invalid.any()
-            found.append(least(profile))
-        assert len(set(found)) == 4
-
-
-def test_coarse_cells_have_longer_stretches_of_whole_multiples() -> None:
-    for dx, width_m in ((0.0005, 50.0), (0.004, 463.0), (0.004, 1852.0), (1.0, 185.0)):
-        grid = MemoryGrid(np.full((9, 9), 30.0), x=-4 * dx, y=4 * dx, dx=dx, dy=dx)
-        profile = profiles(grid, [(-2 * dx, 0.0), (2 * dx, 0.0)], width_m)[0]
-        times = profile.step_m / STRETCH_M
-        assert times == round(times) and times <= 20
-        assert times == 1 or profile.step_m >= min(dx * 110_000.0, 1852.0)
-
-
 def test_a_wide_corridor_on_a_fine_grid_takes_bounded_batches() -> None:
     rng = np.random.default_rng(5)
     depth = rng.uniform(5.0, 50.0, (1500, 1500))
@@ -345,3 +355,22 @@ def test_a_grid_that_breaks_its_word_is_an_error_and_no_clear_water() -> None:
     grid.rows = 20  # more than its blocks hold
     with pytest.raises(ValueError, match="block"):
         profiles(grid, points, 50.0)
+
+
+@pytest.mark.parametrize("course", [45.0, 135.0, 300.0])
+def test_a_very_wide_corridor_has_no_crack_at_its_waypoints(course: float) -> None:
+    """Ten miles either side, at 70 north: a line of longitude and latitude from side to side
+    passes the waypoint some 50 m off, and a shoal of 4 m lies right there."""
+    start = (20.0, 70.0)
+    end = rhumb_direct(*start, course, 9_000.0)
+    points = [start, end, rhumb_direct(*end, course + 3.0, 9_000.0)]
+    route = route_through(points)
+    legs = corridors(route, ((18_520.0, 18_520.0),) * 2)
+    dy = 4.0 / 111_500.0
+    for lon, lat in points:
+        for off_m in range(-120, 121, 12):
+            at = rhumb_direct(lon, lat, course, float(off_m))
+            depth = np.full((3, 3), 50.0)
+            depth[1, 1] = 1.0
+            grid = MemoryGrid(depth, x=at[0] - 3 * dy, y=at[1] + dy, dx=3 * dy, dy=dy)
+            assert min(least(profile) for profile in shoalest(grid, legs)) == 1.0
