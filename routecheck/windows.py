@@ -166,11 +166,10 @@ def scan(
     depart_s = np.array([depart.timestamp() for depart in departs])
     timed: list[Timed] = []
     always: list[Finding] = []
+    checks = [check for check in all_checks() if check.gives & _TIMED]
     for index, view in enumerate(views):
         at_leg = LegDepartures(passage=clock.passage(index, None), depart_s=depart_s)
-        for check in all_checks():
-            if not check.gives & _TIMED:
-                continue
+        for check in checks:
             watched = _watched(clock.passage(index, departs[0]))
             found = list(check.function(view, watched))
             if not watched.read:

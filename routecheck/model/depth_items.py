@@ -176,6 +176,23 @@ def floors_m(items: DepthItems, departures: LegDepartures) -> Floats:
     return np.asarray(np.minimum(0.0, floors) - _HAIR_M)
 
 
+def ceilings_m(items: DepthItems, departures: LegDepartures) -> Floats:
+    """A height of tide for each item, shape (k,), that no departure rises above."""
+    tide = departures.passage.tide
+    windows = departures.windows_s(items.from_m, items.to_m)
+    if tide is None or not tide.varies or windows is None or not len(items):
+        return lowest_heights_m(items, departures.passage, departures.passage.lowest, ())
+    every = tuple(range(len(tide.stations)))
+    found = tide.highest(every, tide.datum, windows[0].min(axis=0), windows[1].max(axis=0))
+    assert found is not None
+    ceilings = found.height_m
+    for datum in set(items.datum.tolist()):
+        levels = [tide.level_m(station, datum) for station in every]
+        lowest_m = min((level_m for level_m in levels if level_m is not None), default=0.0)
+        ceilings[items.datum == datum] -= min(0.0, lowest_m)
+    return np.asarray(np.maximum(0.0, ceilings) + _HAIR_M)
+
+
 def sweep_codes(
     items: DepthItems, departures: LegDepartures, *, otherwise: Codes | None = None
 ) -> Codes:
@@ -197,11 +214,14 @@ def sweep_codes(
             unreliable=of.unreliable,
         )
 
-    # What passes at the lowest tide of all departures passes at every other.
-    at_worst = codes(items, floors_m(items, departures), off_m)
-    kept = np.flatnonzero(at_worst < NOTHING)
-    least = NOTHING if otherwise is None or not len(otherwise) else int(otherwise.min())
+    # What is the same at the lowest and at the highest tide of all departures is so at every
+    # other; and what is never worse than that need not be asked.
+    at_floor = codes(items, floors_m(items, departures), off_m)
+    at_ceiling = codes(items, ceilings_m(items, departures), off_m)
+    fixed = [c for c in (at_ceiling, otherwise) if c is not None and len(c)]
+    least = min((int(c.min()) for c in fixed), default=NOTHING)
     worst = np.full(count, least, dtype=np.int8)
+    kept = np.flatnonzero(at_floor < least)
     items, off_m = items.take(kept), off_m[kept]
     if not len(items):
         return worst

@@ -10,7 +10,15 @@ import importlib
 import sys
 from collections.abc import Sequence
 
-BENCHES = ("ocean_survey", "ocean_cold", "memory", "vet_process", "map_size", "folder")
+BENCHES = (
+    "ocean_survey",
+    "ocean_cold",
+    "memory",
+    "vet_process",
+    "map_size",
+    "folder",
+    "departures",
+)
 
 
 def main(names: Sequence[str]) -> int:

@@ -157,3 +157,32 @@ def test_a_leg_without_depths_has_no_margin() -> None:
     departs = LegDepartures(passage=base, depart_s=np.array([START_S]))
     assert least_margins_m(of, departs) is None
     assert sweep_codes(depth_items(of), departs).tolist() == [code_of(None)]
+
+
+def test_never_more_water_than_cell_by_cell_and_minute_by_minute() -> None:
+    """Each part of a grid and each area, the tide asked every minute and at both ends."""
+    rng = np.random.default_rng(11)
+    for trial in range(30):
+        of = leg_of(
+            [(float(rng.uniform(0, 9)), float(rng.uniform(0, 6500)), 700.0) for _ in range(4)],
+            rng.uniform(0.0, 9.0, 14).tolist(),
+        )
+        kind = ("table", "harmonic")[trial % 2]
+        base = passage(of, tide(kind, "LAT"), float(rng.uniform(0.0, 3000.0)))
+        starts = START_S + rng.uniform(3_600.0, 80_000.0, 12)
+        margins = least_margins_m(of, LegDepartures(passage=base, depart_s=starts))
+        assert margins is not None
+        source = (TABLE, HARMONIC)[trial % 2]
+        items = depth_items(of)
+        items = items.take(items.in_corridor & (items.datum == "LAT"))
+        for start, margin in zip(starts.tolist(), margins.tolist(), strict=True):
+            windows = replace(base, depart_s=start).windows_s(items.from_m, items.to_m)
+            assert windows is not None
+            least = []
+            for metres, a, b in zip(items.charted_depth_m, *windows, strict=True):
+                times = np.append(np.arange(a, b, 60.0), b)
+                least.append(metres + float(source.height_m(times).min()) - 0.1)
+            assert margin <= min(least) - base.boat.needed_m + 1e-9
+            if not (of.depths and any(m.datum == "MSL" for m in of.depths)):
+                # And hardly less: by what the tide does within half a minute.
+                assert margin > min(least) - base.boat.needed_m - 0.02
