@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from routecheck import units
@@ -63,7 +63,7 @@ class Layer:
     vertical_unit_m: float | None = None
     from_bag: bool = False
     """Copied from a BAG, whose rules then hold."""
-    said: Mapping[str, str] = None  # type: ignore[assignment]
+    said: Mapping[str, str] = field(default_factory=dict)
     """Attributes that may name a vertical datum."""
 
 
@@ -177,7 +177,7 @@ def _unit_named_m(text: str) -> float | None:
 
 def _datum(path: Path, layer: Layer, sidecar: Sidecar | None) -> tuple[str, str]:
     names = [("vertical system", layer.vertical_name)]
-    names += [(f"attribute {key}", text) for key, text in (layer.said or {}).items()]
+    names += [(f"attribute {key}", text) for key, text in layer.said.items()]
     found, whence = UNKNOWN, ""
     for where, text in names:
         found = datum_in(text)

@@ -148,10 +148,12 @@ def _variable(path: Path, dataset: Any, wanted: str) -> Opening:
     names = [str(name) for name in dataset.subdatasets][:_MOST_LAYERS]
     if dataset.driver not in ("netCDF", "GPKG") or not names:
         raise BadInput(file=str(path), wrong="it holds no grid")
-    short = [name.rpartition(":")[2].rpartition("/")[2] for name in names]
-    chosen = short[_choice(path, short, wanted, "variables")]
-    prefix = "NETCDF" if dataset.driver == "netCDF" else "GPKG"
-    return Opening(name=f'{prefix}:"{path.resolve()}":{chosen}', driver=dataset.driver)
+    # GDAL writes "netcdf:PATH:VARIABLE", with or without quotes round the path.
+    whole = str(path.resolve())
+    tails = [name.rpartition(whole)[2].strip('":') for name in names]
+    chosen = tails[_choice(path, [tail.rpartition("/")[2] for tail in tails], wanted, "variables")]
+    name = f'NETCDF:"{whole}":{chosen}' if dataset.driver == "netCDF" else f"GPKG:{whole}:{chosen}"
+    return Opening(name=name, driver=dataset.driver)
 
 
 def _choice(path: Path, names: Sequence[str], wanted: str, what: str) -> int:

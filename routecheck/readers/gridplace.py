@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
 _NO_PLACE = "give a file with its coordinate system and corner, such as a GeoTIFF"
 _SAME_DEG = 1e-9
+_SMALLEST_M = 0.01
 Turn = Callable[[Floats, Floats], tuple[Floats, Floats]]
 
 
@@ -176,6 +177,13 @@ def _refuse_off_the_earth(file: str, place: GridPlace) -> None:
             file=file,
             wrong="by its corner, cell size and coordinate system it lies off the earth",
             do="check the coordinate system that it states",
+        )
+    smallest_m = place.cell_sides_m[0]
+    if not smallest_m >= _SMALLEST_M:
+        raise BadInput(
+            file=file,
+            wrong=f"its cells are {smallest_m:.2g} m wide, finer than anything surveyed",
+            do="check its cell size and coordinate system",
         )
 
 

@@ -141,6 +141,25 @@ def test_the_variable_of_depths_is_picked_or_named(tmp_path: Path) -> None:
     assert "3 layers over the same place" in refused(path)
 
 
+def test_a_variable_in_a_group_and_a_path_that_is_awkward(tmp_path: Path) -> None:
+    import netCDF4
+
+    folder = tmp_path / "a: b, c"
+    folder.mkdir()
+    values = numbered(20, 30)
+    path = netcdf(folder / "x y.nc", {"other": values, "more": values})
+    with netCDF4.Dataset(path, "a") as out:
+        group = out.createGroup("surface")
+        for name, unit, size in (("lat", "degrees_north", 20), ("lon", "degrees_east", 30)):
+            group.createDimension(name, size)
+            axis = group.createVariable(name, "f8", (name,))
+            axis.units, axis[:] = unit, 10.0 + 0.01 * np.arange(size)
+        made = group.createVariable("elevation", "f4", ("lat", "lon"))
+        made.units = "m"
+        made[:] = values
+    assert np.array_equal(depths(opened(path)), -values[::-1])
+
+
 def test_cf_attributes_give_the_sign_and_never_a_datum(tmp_path: Path) -> None:
     values = numbered(20, 30)
     attributes = {"units": "m", "standard_name": "height_above_mean_sea_level"}

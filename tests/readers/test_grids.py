@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 import rasterio
 import rasterio.shutil
+from rasterio.transform import Affine
 
 from routecheck.model.chart import Grid, Severity
 from routecheck.model.errors import BadInput
@@ -186,10 +187,11 @@ def test_without_a_place_on_the_earth_it_is_refused(tmp_path: Path) -> None:
         "no system": {"crs": None},
         "no corner": {"transform": None},
         "off the earth": {"transform": far},
+        "far too fine": {"transform": Affine(1e-9, 0.0, 10.0, 0.0, -1e-9, 54.0)},
         "local": {"crs": rasterio.crs.CRS.from_wkt(local)},
     }.items():
         line = refused(geotiff(tmp_path / f"{name}.tif", HEIGHTS, dtype="float32", **extra))
-        assert any(word in line for word in ("earth", "coordinate system")), line
+        assert any(word in line for word in ("earth", "coordinate system", "finer than")), line
 
 
 def test_what_is_no_grid_of_depths_is_refused(tmp_path: Path) -> None:
@@ -266,6 +268,23 @@ def test_s102_as_h5py_writes_it(tmp_path: Path) -> None:
 def test_s102_without_uncertainties_is_refused_by_name(tmp_path: Path) -> None:
     depth = np.array([[1.0, 2.0, 3.0], [4.0, 5.0, 6.0]], dtype="float32")
     assert "S-102" in refused(s102(tmp_path / "a.h5", depth, uncertainty=False))
+
+
+def test_a_geopackage_of_one_or_two_grids(tmp_path: Path) -> None:
+    path = tmp_path / "a.gpkg"
+    lies = {"crs": "EPSG:4326", "transform": NORTH_UP, "driver": "GPKG", "dtype": "float32"}
+    values = -np.arange(1.0, 7.0, dtype="float32").reshape(2, 3)
+    for table in ("depth", "other"):
+        extra = {"append_subdataset": True} if path.exists() else {}
+        with rasterio.open(
+            path, "w", width=3, height=2, count=1, raster_table=table, **lies, **extra
+        ) as out:
+            out.write(values, 1)
+        assert looks_like_grid(path)
+        sidecar(path, 'quantity = "elevation"\nunit = "m"\n')
+        assert np.nanmin(depths(opened(path))) == 1.0
+    sidecar(path, 'quantity = "elevation"\nunit = "m"\n[columns]\ndepth = "third"\n')
+    assert "none is called 'third'" in refused(path)
 
 
 def test_a_missing_part_is_a_hole_and_a_problem_never_water(tmp_path: Path) -> None:
