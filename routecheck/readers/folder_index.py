@@ -82,7 +82,9 @@ def entry_of(chart: Chart) -> Entry:
         *chart.datum_zones,
         *chart.coverage,
     )
-    boxes: list[Sequence[float]] = [problem.bounds for problem in chart.problems if problem.bounds is not None]
+    boxes: list[Sequence[float]] = [
+        problem.bounds for problem in chart.problems if problem.bounds is not None
+    ]
     if everything:
         held = np.empty(len(everything), dtype=object)
         held[:] = [thing.geometry for thing in everything]
