@@ -5,14 +5,14 @@ from __future__ import annotations
 import contextlib
 import sys
 from collections.abc import Iterator, Sequence
-from datetime import UTC, datetime
+from datetime import UTC, datetime, tzinfo
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
 import click
 
 from routecheck import __version__
-from routecheck.cli_window import Porch, add_window
+from routecheck.cli_window import Porch, add_window, zone_of
 from routecheck.model.errors import BadInput
 from routecheck.units import length_m
 
@@ -110,6 +110,7 @@ def main() -> None:
     help="Your own zones of the direction of buoyage (GeoJSON).",
 )
 @click.option("--track", "tracks", is_flag=True, help="Take a GPX file's tracks as routes.")
+@click.option("--zone", default="Z", callback=zone_of, help="The clock to show, like +02:00.")
 @click.option("--units", type=click.Choice(["metric", "feet"]), default="metric", show_default=True)
 @click.option("--out", type=Path, help="Folder for the reports.  [default: outputs]")
 @click.option("--json", "as_json", is_flag=True, help="Print findings.json; no files unless --out.")
@@ -123,6 +124,7 @@ def vet(
     region: str | None,
     zones_file: Path | None,
     tracks: bool,
+    zone: tzinfo,
     units: str,
     out: Path | None,
     as_json: bool,
@@ -141,8 +143,8 @@ def vet(
             region=region or "",
         )
         folder = out if out is not None else (None if as_json else Path("outputs"))
-        written = _write(vetted, folder, units) if folder is not None else ()
-        _print(vetted, written, units, as_json)
+        written = _write(vetted, folder, units, zone) if folder is not None else ()
+        _print(vetted, written, units, as_json, zone)
     sys.exit(_exit_code(vetted))
 
 
@@ -198,7 +200,7 @@ def _exit_code(vetted: list[Vetted]) -> int:
     return INCOMPLETE if "incomplete" in verdicts else NOTHING_FOUND
 
 
-def _write(vetted: list[Vetted], folder: Path, units: str) -> tuple[Path, ...]:
+def _write(vetted: list[Vetted], folder: Path, units: str, zone: tzinfo = UTC) -> tuple[Path, ...]:
     from routecheck.writers.brief import to_brief
     from routecheck.writers.files import slugs, write_outputs
     from routecheck.writers.findings_csv import to_findings_csv
@@ -211,8 +213,8 @@ def _write(vetted: list[Vetted], folder: Path, units: str) -> tuple[Path, ...]:
         folder,
         {
             name: {
-                "map.html": to_map(one.report, one.picture(), units=units),
-                "brief.html": to_brief(one.report, units=units),
+                "map.html": to_map(one.report, one.picture(), units=units, zone=zone),
+                "brief.html": to_brief(one.report, units=units, zone=zone),
                 "findings.json": to_findings_json(one.report),
                 "findings.geojson": to_findings_geojson(one.report),
                 "findings.csv": to_findings_csv(one.report),
@@ -222,7 +224,13 @@ def _write(vetted: list[Vetted], folder: Path, units: str) -> tuple[Path, ...]:
     )
 
 
-def _print(vetted: list[Vetted], written: Sequence[Path], units: str, as_json: bool) -> None:
+def _print(
+    vetted: list[Vetted],
+    written: Sequence[Path],
+    units: str,
+    as_json: bool,
+    zone: tzinfo = UTC,
+) -> None:
     if as_json:
         from routecheck.writers.findings_json import to_findings_json
 
@@ -233,7 +241,8 @@ def _print(vetted: list[Vetted], written: Sequence[Path], units: str, as_json: b
 
     colour = sys.stdout.isatty()
     for index, one in enumerate(vetted):
-        click.echo(to_terminal(one.report, units=units, colour=colour).rstrip("\n"))
+        text = to_terminal(one.report, units=units, colour=colour, zone=zone)
+        click.echo(text.rstrip("\n"))
         if written:
             click.echo(f"Written: {written[index]}/map.html, brief.html, findings.*")
         if index + 1 < len(vetted):

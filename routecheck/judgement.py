@@ -27,6 +27,7 @@ from routecheck.model.passage import Passage, Tide
 from routecheck.model.route import Route
 from routecheck.model.rule import GROUPS, Check
 from routecheck.model.tide import station_in_words
+from routecheck.model.timetable import timetable
 from routecheck.model.view import LegView, Touch
 from routecheck.nav.angles import wrap360_deg
 from routecheck.nav.variation import variation_deg
@@ -86,6 +87,7 @@ def judge(
         tide=tide,
         tide_text=_tide_text(tide),
         views=tuple(views),
+        clock=timetable(views, passages) if depart is not None else (),
     )
 
 

@@ -9,6 +9,7 @@ from enum import StrEnum
 
 from routecheck.model.boat import Boat
 from routecheck.model.chart import Severity, Unread
+from routecheck.model.clockrow import ClockRow
 from routecheck.model.finite import refuse_not_finite
 from routecheck.model.passage import Tide
 from routecheck.model.route import Route
@@ -195,4 +196,7 @@ class Report:
     tide: Tide | None = None
     """The heights of tide that were used, for the colours of the map; None: none were given."""
     views: tuple[LegView, ...] = ()
+    clock: tuple[ClockRow, ...] = ()
+    """ETA, tide and light at waypoints, gates and what hangs over the route; none without a
+    departure."""
     caution: str = CAUTION

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import UTC, tzinfo
 from typing import Any
 
+from routecheck.model.clockrow import ClockRow
 from routecheck.model.finding import LegSummary, MarkRow, Outcome, Report
 from routecheck.writers.drawing.bands import STYLES, band_words, swatch
 from routecheck.writers.drawing.map_data import finding_words
@@ -12,7 +14,8 @@ from routecheck.writers.drawing.mark_symbols import mark_symbol, outcome_words
 from routecheck.writers.drawing.offline import own_style, with_policy
 from routecheck.writers.drawing.profile import to_profile
 from routecheck.writers.drawing.templates import rendered
-from routecheck.writers.wording.lengths import Lengths, Units, along, bearing, clock
+from routecheck.writers.drawing.tide_plot import to_tide_plot
+from routecheck.writers.wording.lengths import Lengths, Units, along, bearing
 from routecheck.writers.wording.names import plain
 from routecheck.writers.wording.places import VERDICT_MEANINGS, mark_name, side_words
 from routecheck.writers.wording.sources import source_words
@@ -20,9 +23,9 @@ from routecheck.writers.wording.summary import boat_line, group_rows, size_line
 from routecheck.writers.wording.sums import sum_line
 
 
-def to_brief(report: Report, *, units: str = Units.METRIC) -> str:
+def to_brief(report: Report, *, units: str = Units.METRIC, zone: tzinfo = UTC) -> str:
     """The report as one printable HTML page. Raises ValueError on unknown units."""
-    lengths = Lengths(units=Units(units))
+    lengths = Lengths(units=Units(units), zone=zone)
     findings = [
         finding_words(finding, lengths) | {"sum": sum_line(finding.sums, lengths)}
         for finding in report.findings
@@ -35,7 +38,7 @@ def to_brief(report: Report, *, units: str = Units.METRIC) -> str:
         file=plain(report.route.file),
         size=size_line(report),
         boat=boat_line(report, lengths),
-        departs=clock(report.depart) or "not given",
+        departs=lengths.clock(report.depart) or "not given",
         tide=plain(report.tide_text, longest=400),
         meaning=VERDICT_MEANINGS[report.verdict],
         groups=group_rows(report),
@@ -46,6 +49,8 @@ def to_brief(report: Report, *, units: str = Units.METRIC) -> str:
         legs=[_leg(leg, lengths) for leg in report.legs],
         magnetic=any(leg.course_magnetic_deg is not None for leg in report.legs),
         timed=any(leg.eta is not None for leg in report.legs),
+        clock=[_place(row, lengths) for row in report.clock],
+        tide_plot=to_tide_plot(report, lengths),
         marks=[_mark(mark, index, lengths) for index, mark in enumerate(report.marks)],
         checks=_checks(report),
         assumptions=[plain(text, longest=600) for text in report.assumptions],
@@ -74,8 +79,27 @@ def _leg(leg: LegSummary, lengths: Lengths) -> dict[str, str]:
         "depth": "not known" if depth_m is None else lengths.floored(depth_m),
         "margin": "not known" if margin_m is None else lengths.floored(margin_m, sign=True),
         "source": plain(leg.shoalest_source),
-        "eta": clock(leg.eta),
+        "eta": lengths.clock(leg.eta),
         "line": "" if str(leg.line) == "rhumb line" else str(leg.line),
+    }
+
+
+def _place(row: ClockRow, lengths: Lengths) -> dict[str, str]:
+    """One place of the passage's clock."""
+    off = f"± {row.off.total_seconds() / 60.0:.0f} min"
+    known = row.lowest_m is not None and row.height_m is not None and row.highest_m is not None
+    return {
+        "name": plain(row.name),
+        "kind": row.kind,
+        "place": f"leg {row.leg}, {along(row.route_along_m)}",
+        "eta": lengths.clock(row.eta),
+        "off": off,
+        "tide": lengths.exact(row.height_m, 1) if known and row.height_m is not None else "",
+        "lowest": lengths.floored(row.lowest_m) if row.lowest_m is not None else "not known",
+        "highest": lengths.raised(row.highest_m) if row.highest_m is not None else "not known",
+        "station": plain(row.station),
+        "margin": "not known" if row.margin_m is None else lengths.floored(row.margin_m, sign=True),
+        "light": f"{row.light}, sun {row.sun_altitude_deg:.0f}°",
     }
 
 

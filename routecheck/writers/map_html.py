@@ -6,6 +6,7 @@ part of a script or of markup: names go in as data and are shown as text.
 
 from __future__ import annotations
 
+from datetime import UTC, tzinfo
 from html import escape
 from typing import Any
 
@@ -38,14 +39,16 @@ _LAYERS = (
 )
 
 
-def to_map(report: Report, picture: WaterPicture, *, units: str = Units.METRIC) -> str:
+def to_map(
+    report: Report, picture: WaterPicture, *, units: str = Units.METRIC, zone: tzinfo = UTC
+) -> str:
     """The map as one HTML page that opens without a network.
 
     Raises ValueError on unknown units.
     """
     shown_in = Units(units)
-    lengths = Lengths(units=shown_in)
-    data = map_data(report, picture, shown_in)
+    lengths = Lengths(units=shown_in, zone=zone)
+    data = map_data(report, picture, shown_in, zone)
     text, sources, datums = packed_water(
         painted_areas(report, picture, shown_in),
         picture.ground,

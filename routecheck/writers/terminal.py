@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import UTC, tzinfo
 
 from routecheck.model.chart import Severity
 from routecheck.model.finding import Finding, Report
 from routecheck.units import METRES_PER_NMI
-from routecheck.writers.wording.lengths import Lengths, Units, clock
+from routecheck.writers.wording.lengths import Lengths, Units
 from routecheck.writers.wording.names import columns, cut, plain, wrapped
 from routecheck.writers.wording.places import (
     SEVERITY_WORDS,
@@ -43,14 +44,19 @@ class _Page:
 
 
 def to_terminal(
-    report: Report, *, units: str = Units.METRIC, width: int = 80, colour: bool = False
+    report: Report,
+    *,
+    units: str = Units.METRIC,
+    width: int = 80,
+    colour: bool = False,
+    zone: tzinfo = UTC,
 ) -> str:
     """The report as text: verdict, the six groups, the findings along the track, the caution.
 
     `width` is the number of columns (at least 40); `units` "metric" or "feet". Escape sequences
     are ours alone, and only with `colour`. Raises ValueError on unknown units.
     """
-    lengths = Lengths(units=Units(units), minus="-")
+    lengths = Lengths(units=Units(units), minus="-", zone=zone)
     page = _Page(width=max(_NARROWEST, width), colour=colour, lengths=lengths)
     lines = [*_head(report, page), "", *_groups(report, page), ""]
     lines += _findings(report, page)
@@ -68,7 +74,7 @@ def _head(report: Report, page: _Page) -> Iterator[str]:
         f"draught {lengths.exact(boat.draught_m)}, needs {lengths.exact(boat.needed_m)} of water"
     )
     yield from page.wrap(f"{plain(boat.name) or 'boat'}: {needs}")
-    when = f"departs {clock(report.depart)}" if report.depart else "no departure time"
+    when = f"departs {page.lengths.clock(report.depart)}" if report.depart else "no departure time"
     tide = f"; {report.tide_text}" if report.tide_text else ""
     yield from page.wrap(f"{when}{tide}")
     yield ""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import asdict
+from datetime import UTC, tzinfo
 from typing import Any
 
 import numpy as np
@@ -12,7 +13,7 @@ from routecheck.model.finding import Finding, LegSummary, MarkRow, Report
 from routecheck.model.picture import TrackLine, WaterPicture
 from routecheck.writers.drawing.bands import LAND_FILL, LAND_INK, STYLES, band_words
 from routecheck.writers.drawing.mark_symbols import mark_symbol, outcome_words, side_tag
-from routecheck.writers.wording.lengths import Lengths, Units, along, bearing, clock, position
+from routecheck.writers.wording.lengths import Lengths, Units, along, bearing, position
 from routecheck.writers.wording.names import plain
 from routecheck.writers.wording.places import (
     SEVERITY_WORDS,
@@ -67,7 +68,7 @@ def finding_words(finding: Finding, lengths: Lengths) -> Record:
         ],
         "explanation": plain(finding.explanation, longest=1500),
         "evidence": evidence,
-        "eta": clock(finding.eta),
+        "eta": lengths.clock(finding.eta),
         "source": plain(finding.source),
         "rests_on": plain(finding.rests_on, longest=400),
         "settle": plain(finding.settle, longest=400),
@@ -139,9 +140,9 @@ def _waypoints(report: Report, picture: WaterPicture) -> list[Record]:
     ]
 
 
-def map_data(report: Report, picture: WaterPicture, units: Units) -> Record:
+def map_data(report: Report, picture: WaterPicture, units: Units, zone: tzinfo = UTC) -> Record:
     """Everything that the map's script draws beside the water."""
-    lengths = Lengths(units=units)
+    lengths = Lengths(units=units, zone=zone)
     ground = _Ground(picture)
     starts_m = {leg.number: leg.start_along_m for leg in report.legs}
     return {

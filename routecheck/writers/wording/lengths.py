@@ -22,10 +22,16 @@ class Units(StrEnum):
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Lengths:
-    """Lengths in words. `minus` is the sign to print: a hyphen suits a terminal."""
+    """Lengths in words, and times. `minus` is the sign to print: a hyphen suits a terminal; `zone`
+    the clock on which times are shown."""
 
     units: Units = Units.METRIC
     minus: str = "\N{MINUS SIGN}"
+    zone: tzinfo = UTC
+
+    def clock(self, time: datetime | None) -> str:
+        """A time on the reader's clock, "" for none."""
+        return clock(time, self.zone)
 
     @property
     def unit(self) -> str:
@@ -65,6 +71,11 @@ class Lengths:
         """A depth or a margin in a table: rounded down to a tenth, against the boat."""
         tenths = math.floor(self.of(value_m) * 10.0 + _NOISE) / 10.0
         return f"{self.number(tenths, 1, sign=sign)} {self.unit}"
+
+    def raised(self, value_m: float) -> str:
+        """A height of water in a table: rounded up to a tenth, against the mast."""
+        tenths = math.ceil(self.of(value_m) * 10.0 - _NOISE) / 10.0
+        return f"{self.number(tenths, 1)} {self.unit}"
 
     def off(self, distance_m: float) -> str:
         """A distance off the track or to a mark."""

@@ -11,6 +11,7 @@ from typing import Any
 
 from routecheck.model.boat import Boat
 from routecheck.model.chart import Unread
+from routecheck.model.clockrow import ClockRow
 from routecheck.model.finding import (
     Assessed,
     Evidence,
@@ -192,6 +193,27 @@ def mark_record(mark: MarkRow) -> Record:
     }
 
 
+def clock_record(row: ClockRow) -> Record:
+    """One place of the passage's clock; heights are above the tide's datum."""
+    return {
+        "kind": row.kind,
+        "name": encodable(row.name),
+        "leg": row.leg,
+        "along_nmi": miles(row.route_along_m),
+        "lon": longitude(row.lon_deg),
+        "lat": latitude(row.lat_deg),
+        "eta": moment(row.eta),
+        "off_s": rounded(row.off.total_seconds(), 0),
+        "height_of_tide_m": rounded(row.height_m, 3),
+        "lowest_height_m": rounded(row.lowest_m, 3),
+        "highest_height_m": rounded(row.highest_m, 3),
+        "station": encodable(row.station),
+        "least_margin_m": rounded(row.margin_m, 3),
+        "sun_altitude_deg": rounded(row.sun_altitude_deg, 1),
+        "light": row.light,
+    }
+
+
 def assessed_record(cell: Assessed) -> Record:
     """One check on one leg."""
     return {
@@ -258,4 +280,5 @@ def report_record(report: Report) -> Record:
         "assessed": [assessed_record(cell) for cell in by_leg],
         "legs": [leg_record(leg) for leg in report.legs],
         "marks": [mark_record(mark) for mark in report.marks],
+        "clock": [clock_record(row) for row in report.clock],
     }
