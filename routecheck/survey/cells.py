@@ -21,14 +21,14 @@ _TALLEST = 1 << 14
 
 
 def least(corners: Floats) -> Floats:
-    """Of each row of (n, 4)."""
-    a, b, c, d = corners.T
+    """Of each column of (4, n)."""
+    a, b, c, d = corners
     return np.asarray(np.minimum(np.minimum(a, b), np.minimum(c, d)))
 
 
 def most(corners: Floats) -> Floats:
-    """Of each row of (n, 4)."""
-    a, b, c, d = corners.T
+    """Of each column of (4, n)."""
+    a, b, c, d = corners
     return np.asarray(np.maximum(np.maximum(a, b), np.maximum(c, d)))
 
 
@@ -87,16 +87,15 @@ def touched_runs(
 ) -> Iterator[Runs]:
     """The cells of the grid that the quadrilaterals touch, a batch at a time.
 
-    `column` and `row` are the corners, (n, 4), in order round each; `slack` is added outward, in
+    `column` and `row` are the corners, (4, n), in order round each; `slack` is added outward, in
     cells, so that rounding never loses a touch.
     """
     # The slack of a band is more than rounding can move a crossing along a flat edge.
     grow = reach + slack
-    xs, ys = np.ascontiguousarray(column.T), np.ascontiguousarray(row.T)
     low = np.clip(np.ceil(least(row) - grow), 0, rows).astype(np.intp)
     high = np.clip(np.floor(most(row) + grow), -1, rows - 1).astype(np.intp)
     high[(most(column) + grow < 0.0) | (least(column) - grow > columns - 1)] = -1
-    edges = [_Edge.between(xs[i], ys[i], xs[i - 3], ys[i - 3]) for i in range(4)]
+    edges = [_Edge.between(column[i], row[i], column[i - 3], row[i - 3]) for i in range(4)]
     for part, from_row, to_row in _batches(low, high + 1):
         which, band = spread(from_row, to_row)
         which = part[which]

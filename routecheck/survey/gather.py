@@ -52,10 +52,12 @@ class Found:
         np.minimum.at(of_part, runs.part, of_run)
         # The first run of each part, as the grid is read, that holds its least depth.
         hits = np.flatnonzero((of_run == of_part[runs.part]) & (of_run < np.inf))
-        place = runs.row[hits] * columns + runs.first[hits]
-        first = np.full(len(of_part), np.iinfo(np.intp).max)
-        np.minimum.at(first, runs.part[hits], place)
-        run = hits[place == first[runs.part[hits]]]
+        run = hits
+        if len(hits) > np.count_nonzero(of_part < np.inf):
+            place = runs.row[hits] * columns + runs.first[hits]
+            first = np.full(len(of_part), np.iinfo(np.intp).max)
+            np.minimum.at(first, runs.part[hits], place)
+            run = hits[place == first[runs.part[hits]]]
         # And in it the first cell.
         which, cell = spread(starts[run], starts[run] + count[run])
         same = depth_m[cell] == of_run[run][which]

@@ -9,10 +9,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from routecheck.model.chart import Grid
-from routecheck.nav.angles import Floats
-from routecheck.nav.geodesic import geodesic_inverse
+from routecheck.nav.angles import Floats, wrap180_deg
+from routecheck.nav.ellipsoid import meridian_radius_m, parallel_radius_m
 from routecheck.survey.cells import least, most
-from routecheck.survey.parts import STRETCH_M, Parts
+from routecheck.survey.parts import STRETCH_M
 from routecheck.survey.track import Indexes
 
 _LONGEST_STEP_M = 20.0 * STRETCH_M
@@ -23,7 +23,7 @@ _ROUNDING = 1e-6
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Images:
     """Quadrilaterals in cell coordinates; one that lies across the seam of a round-the-earth grid
-    stands here twice. Arrays (m,) and (m, 4); `part` ascends and counts the parts asked for."""
+    stands here twice. Arrays (m,) and (4, m); `part` ascends and counts the parts asked for."""
 
     part: Indexes
     column: Floats
@@ -50,20 +50,23 @@ class GridPlane:
         lon, lat = self.grid.to_position(
             np.array([column, column + 1.0, column]), np.array([row, row, row + 1.0])
         )
-        _, sides = geodesic_inverse(lon[0], lat[0], lon[1:], lat[1:])
+        # By the radii in the middle: a few numbers, where a geodesic would take longer.
+        east_m = np.radians(wrap180_deg(lon[1:] - lon[0])) * parallel_radius_m(lat[0])
+        north_m = np.radians(lat[1:] - lat[0]) * meridian_radius_m(lat[0])
+        sides = np.hypot(east_m, north_m)
         return float(sides.min()), float(sides.max())
 
     def step_m(self, widest_m: float) -> float:
         """How long the stretches of a corridor are whose greater half-width is `widest_m`.
 
-        0.05 nmi; for cells larger than that two cells or the half-width, whichever is more, up to
-        1 nmi. Always a whole multiple of `STRETCH_M`.
+        0.05 nmi, or 0.1 for cells larger than that. Of cells over 0.1 nmi, which cannot show a
+        danger anyway, three or the half-width, whichever is more, up to 1 nmi. Always a whole
+        multiple of `STRETCH_M`.
         """
-        larger_m = self.cell_sides_m[1]
-        if larger_m <= STRETCH_M:
-            return STRETCH_M
-        wanted_m = min(max(2.0 * larger_m, widest_m), _LONGEST_STEP_M)
-        return float(np.ceil(wanted_m / STRETCH_M - 1e-9)) * STRETCH_M
+        wanted_m = self.cell_sides_m[1]
+        if wanted_m > 2.0 * STRETCH_M:
+            wanted_m = min(max(3.0 * wanted_m, widest_m), _LONGEST_STEP_M)
+        return max(1.0, float(np.ceil(wanted_m / STRETCH_M - 1e-9))) * STRETCH_M
 
     def slack(self, step_m: float, lat_deg: Floats) -> float:
         """By how much, in cells, the edges of parts may lie inside of the true corridor."""
@@ -73,10 +76,10 @@ class GridPlane:
         steepest = np.tan(np.radians(min(89.0, float(np.abs(lat_deg).max()))))
         return _ROUNDING + float(step_m**2 * steepest / (8.0 * _EARTH_M) / self.cell_sides_m[0])
 
-    def near(self, parts: Parts) -> NDArray[np.bool_]:
-        """Parts that may touch the grid, by its bounds, (n,)."""
-        west, east = least(parts.lon_deg), most(parts.lon_deg)
-        near = (most(parts.lat_deg) >= self.south_deg) & (least(parts.lat_deg) <= self.north_deg)
+    def near(self, lon_deg: Floats, lat_deg: Floats) -> NDArray[np.bool_]:
+        """Parts, corners (4, n), that may touch the grid, by its bounds, (n,)."""
+        west, east = least(lon_deg), most(lon_deg)
+        near = (most(lat_deg) >= self.south_deg) & (least(lat_deg) <= self.north_deg)
         # The first whole turn by which the part's east end is not west of the grid.
         turned = west + 360.0 * np.ceil((self.west_deg - east) / 360.0)
         return np.asarray(near & (turned <= self.east_deg))
@@ -111,19 +114,19 @@ class GridPlane:
         return max(float(np.ptp(side)) for side in bends) < 1e-9
 
     def images(self, lon_deg: Floats, lat_deg: Floats) -> Images:
-        """Corners (n, 4) of parts in cell coordinates."""
+        """Corners (4, n) of parts in cell coordinates."""
         column, row = self.grid.to_cell(lon_deg, lat_deg)
         here = np.isfinite(most(np.abs(column)) + most(np.abs(row)))
-        part = np.arange(len(column))
+        part = np.arange(len(here))
         if not here.all():
             # Too far off for the grid's projection: nowhere near the grid.
-            part, column, row = part[here], column[here], row[here]
+            part, column, row = part[here], column[:, here], row[:, here]
         off_grid = np.ones(len(here), dtype=bool)
         off_rows = (least(row) < self.low) | (most(row) > self.high_row)
         turn = self.turn_columns
         if turn:
             # The corners of one part within one turn of each other.
-            column = column + turn * np.round((column[:, :1] - column) / turn)
+            column = column + turn * np.round((column[:1] - column) / turn)
         west, east = least(column), most(column)
         off_columns = (west < self.low) | (east > self.high_column)
         if turn and off_columns.any():
@@ -142,11 +145,12 @@ class GridPlane:
         for shift in (-turn, 0.0, turn):
             meets = (east + shift >= -room) & (west + shift <= self.grid.columns - 1 + room)
             parts.append(part[meets])
-            columns.append(column[meets] + shift)
-            rows.append(row[meets])
+            columns.append(column[:, meets] + shift)
+            rows.append(row[:, meets])
         every = np.concatenate(parts)
         order = np.argsort(every, kind="stable")
-        return every[order], np.concatenate(columns)[order], np.concatenate(rows)[order]
+        column, row = np.concatenate(columns, axis=1), np.concatenate(rows, axis=1)
+        return every[order], column[:, order], row[:, order]
 
     def positions(
         self, column: Indexes, row: Indexes, near_lon_deg: Floats

@@ -13,6 +13,7 @@ from functools import lru_cache
 import numpy as np
 
 from routecheck.model.chart import Grid
+from routecheck.nav.angles import Floats
 from routecheck.survey.cells import Runs, touched_runs
 from routecheck.survey.corridors import LegCorridor
 from routecheck.survey.gather import Flags, Found, read_runs
@@ -37,10 +38,12 @@ def shoalest(grid: Grid, corridors: Sequence[LegCorridor]) -> tuple[GridProfile,
     plane = GridPlane(grid)
     step_m = plane.step_m(widest_m(corridors))
     parts, bounds = _parts(tuple(corridors), step_m)
-    near = plane.near(parts)
+    # Corner by corner, which is how they are worked on.
+    corners = np.ascontiguousarray(parts.lon_deg.T), np.ascontiguousarray(parts.lat_deg.T)
+    near = plane.near(*corners)
     found = Found.nothing(len(near))
     if near.any():
-        _search(grid, plane, parts, near, found, plane.slack(step_m, parts.lat_deg))
+        _search(grid, plane, corners, near, found, plane.slack(step_m, parts.lat_deg))
     lon, lat = np.zeros(len(near)), np.zeros(len(near))
     hit = np.flatnonzero(found.column >= 0)
     if len(hit):
@@ -82,14 +85,20 @@ def _parts(corridors: tuple[LegCorridor, ...], step_m: float) -> tuple[Parts, In
 
 
 def _search(
-    grid: Grid, plane: GridPlane, parts: Parts, close: Flags, found: Found, slack: float
+    grid: Grid,
+    plane: GridPlane,
+    corners: tuple[Floats, Floats],
+    close: Flags,
+    found: Found,
+    slack: float,
 ) -> None:
+    lon_deg, lat_deg = corners
     near = np.flatnonzero(close)
     for begin in range(0, len(near), _PARTS_AT_ONCE):
         some = near[begin : begin + _PARTS_AT_ONCE]
         # All of them are taken as they stand.
         which: Indexes | slice = slice(None) if len(some) == len(close) else some
-        images = plane.images(parts.lon_deg[which], parts.lat_deg[which])
+        images = plane.images(lon_deg[:, which], lat_deg[:, which])
         found.off_grid[some] = images.off_grid
         waiting: list[Runs] = []
         for runs in touched_runs(

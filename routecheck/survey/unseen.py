@@ -43,8 +43,8 @@ def unseen(
     if not len(which):
         return shapely.Polygon()
     lon, lat = parts.lon_deg[which], parts.lat_deg[which]
-    images = plane.images(lon, lat)
-    quads = _polygons(images.column, images.row)
+    images = plane.images(lon.T, lat.T)
+    quads = _polygons(images.column.T, images.row.T)
     found = [_beyond(plane, lon, lat, images.part, quads)]
     runs = list(
         touched_runs(

@@ -20,8 +20,8 @@ def touched(column: np.ndarray, row: np.ndarray, reach: float, block: int) -> li
     """The cells of each quadrilateral, by the code under test."""
     found: list[set] = [set() for _ in column]
     for runs in touched_runs(
-        column,
-        row,
+        column.T,
+        row.T,
         reach=reach,
         slack=1e-9,
         rows=ROWS,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+import pytest
 import shapely
 from pyproj import Geod
 
@@ -13,13 +14,30 @@ from tests.survey.memory_grid import MemoryGrid, rhumb_track, route_through
 from tests.survey.test_shoalest import profiles
 
 
-def test_coarse_cells_have_longer_stretches_of_whole_multiples() -> None:
-    for dx, width_m in ((0.0005, 50.0), (0.004, 463.0), (0.004, 1852.0), (1.0, 185.0)):
-        grid = MemoryGrid(np.full((9, 9), 30.0), x=-4 * dx, y=4 * dx, dx=dx, dy=dx)
-        profile = profiles(grid, [(-2 * dx, 0.0), (2 * dx, 0.0)], width_m)[0]
-        times = profile.step_m / STRETCH_M
-        assert times == round(times) and times <= 20
-        assert times == 1 or profile.step_m >= min(dx * 110_000.0, 1852.0)
+@pytest.mark.parametrize(
+    ("cell_deg", "half_width_m", "stretches"),
+    # Along the equator a degree is some 111 km; a stretch is 92.6 m.
+    [
+        (0.00001, 50.0, 1),
+        (0.0008, 50.0, 1),
+        (0.0009, 5000.0, 2),
+        (0.0016, 50.0, 2),
+        (0.002, 50.0, 8),
+        (15 / 3600, 463.0, 16),
+        (15 / 3600, 1852.0, 20),
+        (15 / 3600, 18_520.0, 20),
+        (1.0, 185.0, 20),
+    ],
+)
+def test_coarse_cells_have_longer_stretches_of_whole_multiples(
+    cell_deg: float, half_width_m: float, stretches: int
+) -> None:
+    size = 9 if cell_deg > 1e-4 else 900
+    start = -cell_deg * (size // 2)
+    depth = np.full((size, size), 30.0)
+    grid = MemoryGrid(depth, x=start, y=-start, dx=cell_deg, dy=cell_deg)
+    profile = profiles(grid, [(start / 2.0, 0.0), (-start / 2.0, 0.0)], half_width_m)[0]
+    assert profile.step_m == pytest.approx(stretches * STRETCH_M, rel=1e-12)
 
 
 def test_slack_is_more_than_a_straight_edge_strays_from_the_true_one() -> None:
