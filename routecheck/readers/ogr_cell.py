@@ -27,10 +27,6 @@ _OPTIONS = {
     "RECODE_BY_DSSI": "ON",
     "LIST_AS_STRING": "ON",
 }
-# Every opening of a cell takes these, also the one that lists its layers.
-pyogrio.set_gdal_config_options(
-    {"OGR_S57_OPTIONS": ",".join(f"{key}={value}" for key, value in _OPTIONS.items())}
-)
 _PRIMITIVES = ("IsolatedNode", "ConnectedNode", "Edge", "Face")
 _WITHOUT_TABLES = {"Point", "Line", "Area", "Meta"}
 _SHARED_EDGES = ("DEPCNT", "COALNE", "SLCONS", "DEPARE")
@@ -51,6 +47,11 @@ def read_cell(request: dict[str, Any]) -> tuple[dict[str, Any], Blob]:
     of those that no line object shares (_QUAPOS_ALONE); the worst POSACC (_POSACC); how many
     nodes and edges there are (_LINKS). Raises RuntimeError where GDAL lacks its tables of classes.
     """
+    # Every opening of a cell takes these, also the one that lists its layers. Set here and not on
+    # import: this is the child's process, and only the child's.
+    pyogrio.set_gdal_config_options(
+        {"OGR_S57_OPTIONS": ",".join(f"{key}={value}" for key, value in _OPTIONS.items())}
+    )
     path, blob, bare = request["file"], Blob(), frozenset(request["bare"])
     names = [str(name) for name, _ in pyogrio.list_layers(path)]
     classes = [name for name in names if name not in _PRIMITIVES and name != "DSID"]
