@@ -143,6 +143,8 @@ def charted(report: Report) -> dict[tuple[str, str], int]:
     for finding in report.findings:
         if finding.severity in (Severity.NOTE, Severity.NOT_ASSESSED):
             continue
+        if finding.check == "unsurveyed-nearby":
+            continue  # nearer still it is a hole of the coverage, and not assessed
         named = [(finding.object_key, finding.severity)]
         named += [(e.key, e.severity) for e in finding.evidence if e.severity is not None]
         for key, severity in named:
