@@ -114,6 +114,12 @@ def main() -> None:
 @click.option("--units", type=click.Choice(["metric", "feet"]), default="metric", show_default=True)
 @click.option("--out", type=Path, help="Folder for the reports.  [default: outputs]")
 @click.option("--json", "as_json", is_flag=True, help="Print findings.json; no files unless --out.")
+@click.option(
+    "--explain",
+    "mark",
+    metavar="MARK",
+    help="Print the whole reasoning about a mark instead: its name, key or number in the list.",
+)
 def vet(
     route_files: tuple[Path, ...],
     chart_paths: tuple[Path, ...],
@@ -128,8 +134,11 @@ def vet(
     units: str,
     out: Path | None,
     as_json: bool,
+    mark: str | None,
 ) -> None:
     """Vet each ROUTE (GPX, RTZ or GeoJSON) and write a map, a brief and the findings."""
+    if mark is not None and as_json:
+        raise click.UsageError("--explain prints text; leave out --json")
     with _one_line_errors():
         vetted = _vet_files(
             route_files,
@@ -142,10 +151,25 @@ def vet(
             cross_track_m=cross_track,
             region=region or "",
         )
-        folder = out if out is not None else (None if as_json else Path("outputs"))
+        told = _explained(vetted, mark) if mark is not None else ""
+        quiet = as_json or mark is not None
+        folder = out if out is not None else (None if quiet else Path("outputs"))
         written = _write(vetted, folder, units, zone) if folder is not None else ()
-        _print(vetted, written, units, as_json, zone)
+        if mark is not None:
+            click.echo(told.rstrip("\n"))
+        else:
+            _print(vetted, written, units, as_json, zone)
     sys.exit(_exit_code(vetted))
+
+
+def _explained(vetted: list[Vetted], mark: str) -> str:
+    from routecheck.writers.explanation import explanations, no_such_mark
+
+    reports = [one.report for one in vetted]
+    told = explanations(reports, mark)
+    if not told:
+        _refuse(no_such_mark(reports, mark))
+    return told
 
 
 def _vet_files(

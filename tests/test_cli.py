@@ -281,3 +281,20 @@ def test_json_run_imports_neither_folium_nor_pandas(samples: Path) -> None:
         [sys.executable, "-c", code], capture_output=True, text=True, timeout=120, check=True
     )
     assert done.stdout.rstrip().endswith("LOADED []")
+
+
+def test_explain_prints_the_reasoning_and_nothing_else(samples: Path, tmp_path: Path) -> None:
+    words = vet_words(samples, samples / "routes" / "wrong-side.gpx")
+    done = run(*words, "--explain", "dusk 5", cwd=tmp_path)
+    assert done.returncode == 1 and done.stderr == ""  # the route's own verdict
+    assert "starboard-hand mark Dusk 5" in done.stdout and "Outcome: wrong" in done.stdout
+    assert "no substitute" in " ".join(done.stdout.split())
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_explain_of_no_such_mark_is_one_line_with_the_nearest_names(samples: Path) -> None:
+    words = vet_words(samples, samples / "routes" / "wrong-side.gpx")
+    done = run(*words, "--explain", "Dusc 5")
+    assert done.returncode == 2 and done.stdout == ""
+    assert done.stderr.count("\n") == 1 and "'Dusk 5'" in done.stderr
+    assert run(*words, "--explain", "1", "--json").returncode == 2
