@@ -13,6 +13,7 @@ from enum import StrEnum
 from shapely.geometry.base import BaseGeometry
 
 from routecheck.model.finite import refuse_not_finite
+from routecheck.model.source import CATZOC_QUALITY, Quality
 
 Attribute = str | float | int | tuple[int, ...]
 
@@ -56,6 +57,10 @@ class DepthArea(Charted):
 
     charted_depth_m: float | None
     deep_end_m: float | None = None
+    depth_uncertainty_m: float | None = None
+    """SOUACC of the object itself; it counts where it is worse than its zone's."""
+    unreliable: bool = False
+    """QUASOU says that the depth is doubtful, unknown or not kept up: of unknown quality."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -72,6 +77,7 @@ class Sounding(Charted):
     charted_depth_m: float
     unreliable: bool = False
     no_bottom: bool = False
+    depth_uncertainty_m: float | None = None
 
 
 class DangerKind(StrEnum):
@@ -110,6 +116,7 @@ class Danger(Charted):
     water_level: str = ""
     """WATLEV in words, and what shows of a wreck; "" where not stated."""
     unreliable: bool = False
+    depth_uncertainty_m: float | None = None
 
 
 class SolidKind(StrEnum):
@@ -209,9 +216,26 @@ class UnknownObject(Charted):
 
 @dataclass(frozen=True, kw_only=True)
 class QualityZone(Charted):
-    """M_QUAL: the CATZOC (1..6) that holds inside. None: not stated, as 6."""
+    """M_QUAL: the CATZOC (1..6) that holds inside. None: not stated, as 6.
+
+    `depth_uncertainty_m` (SOUACC) and `position_uncertainty_m` (POSACC) are what it states beside
+    it: they count where they are worse than the category's, and alone where there is no category.
+    """
 
     catzoc: int | None
+    depth_uncertainty_m: float | None = None
+    surveyed: int | None = None
+    """Year in which the last survey of it ended (SUREND, else SURSTA)."""
+
+    @property
+    def quality(self) -> Quality:
+        """What depths and positions inside are worth."""
+        vertical_m, horizontal_m = self.depth_uncertainty_m, self.position_uncertainty_m
+        if self.catzoc is None and vertical_m is not None:
+            return Quality(
+                name=f"SOUACC {vertical_m:g} m", vertical_m=vertical_m, horizontal_m=horizontal_m
+            )
+        return CATZOC_QUALITY[self.catzoc or 6].at_least(vertical_m, horizontal_m)
 
 
 @dataclass(frozen=True, kw_only=True)

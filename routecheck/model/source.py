@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from routecheck.model.finite import refuse_not_finite
@@ -32,6 +32,9 @@ class Quality:
     vertical_share: float = 0.0
     horizontal_m: float | None = None
     horizontal_share: float = 0.0
+    least_vertical_m: float = 0.0
+    """What is stated beside it (SOUACC), where that is worse: never makes a quality known."""
+    least_horizontal_m: float = 0.0
 
     def __post_init__(self) -> None:
         refuse_not_finite(self)
@@ -42,16 +45,34 @@ class Quality:
         return self.vertical_m is not None
 
     def vertical_uncertainty_m(self, charted_depth_m: float) -> float:
-        """Uncertainty of a depth, metres; 0 where unknown (the caution is another finding)."""
+        """Uncertainty of a depth, metres; where unknown what is stated beside it, else 0 (the
+        caution is another finding)."""
         if self.vertical_m is None:
-            return 0.0
-        return self.vertical_m + self.vertical_share * abs(charted_depth_m)
+            return self.least_vertical_m
+        own_m = self.vertical_m + self.vertical_share * abs(charted_depth_m)
+        return max(own_m, self.least_vertical_m)
 
     def belt_m(self, charted_depth_m: float) -> float:
         """How far off its charted position an object may lie, metres; 0 where unknown."""
         if self.horizontal_m is None:
-            return 0.0
-        return self.horizontal_m + self.horizontal_share * abs(charted_depth_m)
+            return self.least_horizontal_m
+        own_m = self.horizontal_m + self.horizontal_share * abs(charted_depth_m)
+        return max(own_m, self.least_horizontal_m)
+
+    def at_least(self, vertical_m: float | None, horizontal_m: float | None = None) -> Quality:
+        """The same, but no better than what is stated beside it; None says nothing."""
+        vertical, horizontal = vertical_m or 0.0, horizontal_m or 0.0
+        if vertical <= self.least_vertical_m and horizontal <= self.least_horizontal_m:
+            return self
+        words = [self.name]
+        words += [f"SOUACC {vertical:g} m"] if vertical > self.least_vertical_m else []
+        words += [f"POSACC {horizontal:g} m"] if horizontal > self.least_horizontal_m else []
+        return replace(
+            self,
+            name=", ".join(words),
+            least_vertical_m=max(vertical, self.least_vertical_m),
+            least_horizontal_m=max(horizontal, self.least_horizontal_m),
+        )
 
 
 UNKNOWN_QUALITY = Quality(name="unknown", vertical_m=None)

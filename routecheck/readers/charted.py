@@ -158,6 +158,12 @@ class Draft:
             return None
         return number * unit_m
 
+    def accuracy_m(self, row: Row) -> float | None:
+        """SOUACC, how far off the object's depths may be, metres; None where not stated. Given in
+        the unit of depths: IHO S-57 edition 3.1, appendix A, attribute 144."""
+        stated = self._measure(row, "SOUACC", self.depth_unit_m)
+        return abs(stated) if stated else None
+
     def datum_of(self, row: Row, otherwise: str) -> str:
         """The vertical datum that the object itself states, else the one given."""
         code = row.code("VERDAT")

@@ -75,6 +75,7 @@ def danger(row: Row, draft: Draft) -> bool:
             default_depth_m=default_depth_m(row) if depth is None else None,
             water_level=", ".join(word for word in words if word),
             unreliable=unreliable(row),
+            depth_uncertainty_m=draft.accuracy_m(row),
             **draft.base(row),
         ),
     )

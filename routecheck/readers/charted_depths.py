@@ -15,6 +15,8 @@ from routecheck.readers.shapes import areal
 
 UNRELIABLE = frozenset({3, 4, 8, 9})
 """QUASOU: doubtful, unreliable, reported and not surveyed, reported and not confirmed."""
+NOT_TO_BE_TRUSTED = UNRELIABLE | {2, 11}
+"""Of an area's depth also: unknown, and not regularly maintained (a dredged area's)."""
 NO_BOTTOM = 5
 EXISTENCE_DOUBTFUL = 18
 """STATUS: IHO S-57 edition 3.1, appendix A, attribute 149."""
@@ -46,7 +48,16 @@ def depth_area(row: Row, draft: Draft) -> bool:
     shape = areal(row.geometry)
     if shape is not None:
         base = draft.base(row, alone=True) | {"geometry": shape}
-        draft.put("depth_areas", DepthArea(charted_depth_m=shallow, deep_end_m=deep, **base))
+        draft.put(
+            "depth_areas",
+            DepthArea(
+                charted_depth_m=shallow,
+                deep_end_m=deep,
+                depth_uncertainty_m=draft.accuracy_m(row),
+                unreliable=bool(NOT_TO_BE_TRUSTED & set(row.codes("QUASOU"))),
+                **base,
+            ),
+        )
         return True
     if _linear(row):
         if shallow is not None:
@@ -81,6 +92,7 @@ def soundings(row: Row, draft: Draft) -> bool:
     where = shapely.get_coordinates(row.geometry, include_z=True)
     points: Any = shapely.points(where[:, :2])
     base = draft.keyless(row)
+    base["depth_uncertainty_m"] = draft.accuracy_m(row)
     for number, (lon, lat, z) in enumerate(where.tolist(), start=1):
         depth = stated if column else z * draft.depth_unit_m * draft.depth_sign
         if depth is None or not math.isfinite(depth) or abs(depth) > DEEPEST_M:

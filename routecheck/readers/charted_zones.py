@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import re
+from typing import Any
+
 from routecheck.model.chart import Severity
 from routecheck.model.datum import UNKNOWN, VERDAT
 from routecheck.model.objects import BuoyageZone, CoverageArea, DatumZone, QualityZone
@@ -25,10 +28,7 @@ def zone(row: Row, draft: Draft) -> bool:
             draft.flaw(row, "it does not say whether there is data here", kind="M_COVR blank")
         draft.put("coverage", CoverageArea(covered=covered == _COVERED, **base))
     elif row.cls == "M_QUAL":
-        catzoc = row.code("CATZOC")
-        draft.put(
-            "quality_zones", QualityZone(catzoc=catzoc if catzoc in _CATZOC else None, **base)
-        )
+        draft.put("quality_zones", _quality(row, draft, base))
     elif row.cls == "M_NSYS":
         _buoyage(row, draft, base)
     else:
@@ -39,6 +39,24 @@ def zone(row: Row, draft: Draft) -> bool:
         else:
             draft.height_datums.append((shape, datum))
     return True
+
+
+def _quality(row: Row, draft: Draft, base: dict[str, Any]) -> QualityZone:
+    catzoc, stated_m = row.code("CATZOC"), row.raw_number("POSACC")
+    # The zone's own outline may be doubtful: that says nothing of what lies in it.
+    inside_m = stated_m if stated_m is not None and 0.0 < stated_m < 1e6 else None
+    return QualityZone(
+        catzoc=catzoc if catzoc in _CATZOC else None,
+        depth_uncertainty_m=draft.accuracy_m(row),
+        surveyed=year_of(row.text("SUREND")) or year_of(row.text("SURSTA")),
+        **base | {"position_uncertainty_m": inside_m},
+    )
+
+
+def year_of(date: str) -> int | None:
+    """The year that a date of S-57 begins with (CCYYMMDD, CCYYMM, CCYY), None for anything else."""
+    found = re.match(r"[12]\d{3}(?!\d{5})", date)
+    return int(found.group(0)) if found else None
 
 
 def _buoyage(row: Row, draft: Draft, base: dict[str, object]) -> None:

@@ -144,9 +144,9 @@ class CellJob:
         issued = str(head.get("DSID_ISDT") or "")
         dated = re.fullmatch(r"(\d{4})(\d\d)(\d\d)", issued)
         years = [
-            int(zone.attributes["SUREND"][:4])
+            zone.surveyed
             for zone in draft.parts.get("quality_zones", ())
-            if re.match(r"[12]\d{3}", str(zone.attributes.get("SUREND", "")))
+            if zone.surveyed is not None
         ]
         return Source(
             id=self.source_id,

@@ -10,8 +10,8 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from routecheck.model.chart import Chart
-from routecheck.model.objects import Charted, DepthArea, Solid, SolidKind
-from routecheck.model.source import CATZOC_QUALITY, UNKNOWN_QUALITY, Quality
+from routecheck.model.objects import Charted, DepthArea, QualityZone, Solid, SolidKind
+from routecheck.model.source import Quality
 from routecheck.survey.overlay import NOTHING, less, union
 from routecheck.survey.plane import Shapes
 
@@ -98,7 +98,8 @@ class ChartIndex:
     @cached_property
     def margin_m(self) -> float:
         """How far outside a corridor an object of this chart may lie and still concern it."""
-        own = [o.position_uncertainty_m or 0.0 for o in self.chart.objects()]
+        held = (*self.chart.objects(), *self.chart.quality_zones)
+        own = [o.position_uncertainty_m or 0.0 for o in held]
         fixed = self.source.quality.horizontal_m or 0.0
         return max(_WIDEST_BELT_M, fixed + 50.0, self.source.own_position_uncertainty_m, *own, 0.0)
 
@@ -109,19 +110,17 @@ class ChartIndex:
     def quality_regions(self, search: BaseGeometry) -> list[tuple[Quality, BaseGeometry]]:
         """Regions of one quality each, disjoint, the worst first where zones overlap."""
         zones = self._quality.near(search)
+        by_quality: dict[Quality, list[BaseGeometry]] = {}
+        for zone, shape in zip(zones.objects, zones.shapes, strict=True):
+            if isinstance(zone, QualityZone):
+                by_quality.setdefault(zone.quality, []).append(shape)
         taken: BaseGeometry = NOTHING
         regions = []
-        for catzoc in (6, 5, 4, 3, 2, 1):
-            mine = [
-                shape
-                for zone, shape in zip(zones.objects, zones.shapes, strict=True)
-                if (getattr(zone, "catzoc", None) or 6) == catzoc
-            ]
-            if mine:
-                region = less(union(mine), taken)
-                taken = union([taken, region])
-                if not region.is_empty:
-                    regions.append((CATZOC_QUALITY.get(catzoc, UNKNOWN_QUALITY), region))
+        for quality in sorted(by_quality, key=_badness, reverse=True):
+            region = less(union(by_quality[quality]), taken)
+            taken = union([taken, region])
+            if not region.is_empty:
+                regions.append((quality, region))
         return regions
 
     def datum_regions(self, search: BaseGeometry) -> list[tuple[str, BaseGeometry]]:
@@ -141,6 +140,13 @@ class ChartIndex:
         covered = [s for o, s in pairs if getattr(o, "covered", False)]
         without = [s for o, s in pairs if not getattr(o, "covered", False)]
         return less(union(covered), union(without))
+
+
+def _badness(quality: Quality) -> tuple[bool, float, float]:
+    """Sort key: the larger, the worse. What no one has assessed is worse than all."""
+    if quality.known:
+        return False, quality.vertical_uncertainty_m(10.0), quality.belt_m(10.0)
+    return True, -quality.belt_m(10.0), 0.0
 
 
 def depth_cover(near: Near) -> BaseGeometry:

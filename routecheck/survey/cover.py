@@ -305,7 +305,9 @@ def _unknown_quality(
             left = both(left, grid.hole)
     left = _without_slivers(plane, left)
     for local in adequate:
-        for quality, region in (*local.qualities, (local.source.quality, local.cover)):
+        marked = Quality(name="marked as not to be trusted (QUASOU)", vertical_m=None)
+        own = (local.source.quality, local.cover)
+        for quality, region in ((marked, local.doubtful()), *local.qualities, own):
             if quality.known or left.is_empty:
                 continue
             part = both(both(left, local.clears()), region)

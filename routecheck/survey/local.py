@@ -66,8 +66,19 @@ class LocalChart:
             return less(cover, union(wrong))
         return both(cover, union(right))
 
+    def doubtful(self) -> BaseGeometry:
+        """Where the chart itself marks the depth of an area as not to be trusted."""
+        return union(
+            shape
+            for thing, shape in zip(self.near.objects, self.near.shapes, strict=True)
+            if isinstance(thing, DepthArea) and thing.unreliable
+        )
+
     def known(self) -> BaseGeometry:
         """Where the quality of this chart's depths is stated."""
+        return less(self._known(), self.doubtful())
+
+    def _known(self) -> BaseGeometry:
         zones = [s for q, s in self.qualities if q.known]
         if self.source.quality.known:
             unknown = [s for q, s in self.qualities if not q.known]

@@ -72,7 +72,7 @@ def _meet_depths(plane: ChunkPlane, local: LocalChart, into: Meetings) -> None:
     pieces, datums, of_piece = split(pieces, local.datums, local.source.datum)
     if not len(pieces):
         return
-    whose = [(objects[kept[of_kept[p]]], qualities[p]) for p in of_piece]
+    whose = [_at_worth(objects[kept[of_kept[p]]], qualities[p]) for p in of_piece]
     belts = np.array(
         [
             _belt_m(local, thing, quality, float(thing.charted_depth_m))  # type: ignore[attr-defined]
@@ -98,7 +98,7 @@ def _meet_depths(plane: ChunkPlane, local: LocalChart, into: Meetings) -> None:
             source=local.source,
             quality=quality,
             coarse=local.coarse,
-            unreliable=isinstance(thing, Sounding) and thing.unreliable,
+            unreliable=isinstance(thing, Sounding | DepthArea) and thing.unreliable,
             reach_wkb=shapely.to_wkb(reach),
         )
         before = into.depths.get(key)
@@ -106,6 +106,16 @@ def _meet_depths(plane: ChunkPlane, local: LocalChart, into: Meetings) -> None:
             both = shapely.union(shapely.from_wkb(before.reach_wkb), reach)
             met = replace(met, place=joined(before.place, place), reach_wkb=shapely.to_wkb(both))
         into.depths[key] = met
+
+
+def _at_worth(thing: Charted, quality: object) -> tuple[Charted, object]:
+    """A thing and the quality of its depth: its zone's, or what it states itself if that is
+    worse. Where it claims to be better the zone's stands."""
+    stated_m = getattr(thing, "depth_uncertainty_m", None)
+    if not isinstance(quality, Quality) or stated_m is None:
+        return thing, quality
+    zone_m = quality.vertical_uncertainty_m(getattr(thing, "charted_depth_m", None) or 0.0)
+    return thing, quality.at_least(stated_m) if stated_m > zone_m else quality
 
 
 _DEPTH_FROM: dict[type[Charted], DepthFrom] = {
@@ -119,7 +129,7 @@ def _belt_m(local: LocalChart, thing: Charted, quality: object, depth_m: float) 
     zone_m = quality.belt_m(depth_m) if isinstance(quality, Quality) else 0.0
     if isinstance(quality, Quality) and quality.horizontal_m is None:
         # Nobody states an accuracy: no better than the chart could be drawn.
-        zone_m = local.source.own_position_uncertainty_m
+        zone_m = max(zone_m, local.source.own_position_uncertainty_m)
     return max(zone_m, thing.position_uncertainty_m or 0.0)
 
 
@@ -162,7 +172,7 @@ def _meet_things(
         [belt(objects[o], q) for o, q in zip(origins, qualities, strict=True)]  # type: ignore[arg-type]
     )
     for index, place, _ in plane.places(plane.to_plane(pieces), belts):
-        thing, quality = objects[origins[index]], qualities[index]
+        thing, quality = _at_worth(objects[origins[index]], qualities[index])
         assert isinstance(thing, kind) and isinstance(quality, Quality)
         met = Met(
             object=thing,

@@ -14,7 +14,7 @@ import shapely
 from shapely.geometry.base import BaseGeometry
 
 from routecheck.model.chart import Chart, ChartSet
-from routecheck.model.objects import DepthArea, Solid, SolidKind, Unsurveyed
+from routecheck.model.objects import DepthArea, QualityZone, Solid, SolidKind, Unsurveyed
 from routecheck.model.picture import (
     CorridorShape,
     GroundShape,
@@ -22,7 +22,7 @@ from routecheck.model.picture import (
     WaterArea,
     WaterPicture,
 )
-from routecheck.model.source import CATZOC_QUALITY, UNKNOWN_QUALITY, SourceKind
+from routecheck.model.source import SourceKind
 from routecheck.nav.angles import Floats
 from routecheck.survey.corridors import LegCorridor
 from routecheck.survey.local import on_chart_datum
@@ -153,7 +153,7 @@ def _water(
         charted_depth_m=depth_m,
         datum=datum,
         source=chart.source.id,
-        vertical_uncertainty_m=None if depth_m is None else zones.uncertainty_m(shape, depth_m),
+        vertical_uncertainty_m=None if depth_m is None else zones.uncertainty_m(shape, thing),
         coarse=coarse,
     )
 
@@ -195,15 +195,18 @@ class _Zones:
                 return str(getattr(self.datum[int(hits.min())], "datum", "unknown"))
         return self.source.datum
 
-    def uncertainty_m(self, shape: BaseGeometry, depth_m: float) -> float | None:
-        """The worst that any zone under the shape states, None where none states any."""
+    def uncertainty_m(self, shape: BaseGeometry, area: DepthArea) -> float | None:
+        """The worst that any zone under the shape or it itself states, None where none does."""
+        if area.unreliable:
+            return None
+        depth_m, own_m = area.charted_depth_m or 0.0, area.depth_uncertainty_m or 0.0
         qualities = [self.source.quality]
         if self.tree is not None:
             hits = self.tree.query(shape, predicate="intersects")
-            codes = [getattr(self.quality[int(hit)], "catzoc", None) or 6 for hit in hits]
-            qualities += [CATZOC_QUALITY.get(code, UNKNOWN_QUALITY) for code in codes]
+            zones = [self.quality[int(hit)] for hit in hits]
+            qualities += [zone.quality for zone in zones if isinstance(zone, QualityZone)]
         stated = [q.vertical_uncertainty_m(depth_m) for q in qualities if q.known]
-        return max(stated) if stated else None
+        return max(*stated, own_m) if stated else None
 
 
 def _nearest(

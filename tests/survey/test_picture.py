@@ -19,6 +19,7 @@ from routecheck.model.objects import (
 )
 from routecheck.model.picture import WaterPicture
 from routecheck.model.route import Leg, Route, Waypoint
+from routecheck.model.source import UNKNOWN_QUALITY
 from routecheck.survey import picture as module
 from routecheck.survey.corridors import LegCorridor, corridors
 from routecheck.survey.picture import picture
@@ -154,9 +155,7 @@ def test_the_worst_stated_uncertainty_under_an_area_holds() -> None:
     chart = replace(cell("one", 10.0, SEA), quality_zones=zones)
     (area,) = picture(ChartSet(charts=(chart,)), HERE).areas
     assert area.vertical_uncertainty_m == pytest.approx(2.5)
-    bare = replace(
-        chart, quality_zones=zones[2:], source=source("one", quality=module.UNKNOWN_QUALITY)
-    )
+    bare = replace(chart, quality_zones=zones[2:], source=source("one", quality=UNKNOWN_QUALITY))
     assert picture(ChartSet(charts=(bare,)), HERE).areas[0].vertical_uncertainty_m is None
 
 
