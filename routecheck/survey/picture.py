@@ -153,7 +153,9 @@ def _water(
         charted_depth_m=depth_m,
         datum=datum,
         source=chart.source.id,
-        vertical_uncertainty_m=None if depth_m is None else zones.uncertainty_m(shape, thing),
+        vertical_uncertainty_m=None
+        if depth_m is None
+        else zones.uncertainty_m(shape, thing, depth_m),
         coarse=coarse,
     )
 
@@ -195,11 +197,12 @@ class _Zones:
                 return str(getattr(self.datum[int(hits.min())], "datum", "unknown"))
         return self.source.datum
 
-    def uncertainty_m(self, shape: BaseGeometry, area: DepthArea) -> float | None:
+    def uncertainty_m(self, shape: BaseGeometry, thing: object, depth_m: float) -> float | None:
         """The worst that any zone under the shape or it itself states, None where none does."""
-        if area.unreliable:
+        area = thing if isinstance(thing, DepthArea) else None
+        if area is not None and area.unreliable:
             return None
-        depth_m, own_m = area.charted_depth_m or 0.0, area.depth_uncertainty_m or 0.0
+        own_m = (area.depth_uncertainty_m if area is not None else None) or 0.0
         qualities = [self.source.quality]
         if self.tree is not None:
             hits = self.tree.query(shape, predicate="intersects")
