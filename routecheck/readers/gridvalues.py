@@ -43,21 +43,25 @@ class Values:
         """
         raw = np.ascontiguousarray(raw)
         times = self.metres_per_unit * (-1.0 if self.elevation else 1.0)
-        within: NDArray[Any]
+        metres: NDArray[Any] = raw
+        low_m: float = -HIGHEST_M
+        high_m: float = DEEPEST_M
         if self._plain:
             # Numbers that 32 bits hold as they are; 0 - x, so that 0 is never minus 0.
             depth = raw.astype(np.float32)
-            depth = np.subtract(np.float32(0.0), depth) if self.elevation else depth
-            within = depth
+            if self.elevation:
+                low_m, high_m = -DEEPEST_M, HIGHEST_M
+                np.subtract(np.float32(0.0), depth, out=depth)
+            if raw.dtype.kind != "f":
+                low_m, high_m = int(low_m), int(high_m)  # whole numbers are compared faster so
         else:
             with np.errstate(over="ignore", invalid="ignore"):
-                within = (raw.astype(np.float64) * self.scale + self.offset) * times
-                within += 0.0
-                depth = within.astype(np.float32)
-                deeper = depth > within
+                metres = (raw.astype(np.float64) * self.scale + self.offset) * times + 0.0
+                depth = metres.astype(np.float32)
+                deeper = depth > metres
                 depth[deeper] = np.nextafter(depth[deeper], np.float32(-np.inf))
         with np.errstate(invalid="ignore"):
-            valid = (within <= DEEPEST_M) & (within >= -HIGHEST_M)  # never NaN, never infinite
+            valid = (metres <= high_m) & (metres >= low_m)  # never NaN, never infinite
         for fill in self._fills:
             valid &= raw != fill
         if mask is not None:
