@@ -83,6 +83,7 @@ def vet(
     `cross_track_m` outweighs the boat's own half-width, not the route's. `region` is "A", "B"
     or "". Raises ValueError for a departure without a time zone.
     """
+    boat = boat.on(route)
     legs, views = survey(
         route,
         charts,
@@ -112,6 +113,7 @@ def window(
     step that is not above zero, and more than `MOST_DEPARTURES` departures.
     """
     departs = departures(start, end, step)
+    boat = boat.on(route)
     _, views = survey(
         route,
         charts,

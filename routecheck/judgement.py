@@ -232,7 +232,10 @@ def _tide_text(tide: Tide | None) -> str:
         return "no tide given: height of tide 0 at chart datum"
     heights = ", ".join(station_in_words(station) for station in tide.stations)
     what = "height" if tide.varies else "constant height"
-    return f"{what} of tide above {tide.datum}: {heights} (± {tide.uncertainty_m:.2f} m)"
+    surge = ""
+    if tide.surge_down_m or tide.surge_up_m:
+        surge = f", surge {tide.surge_down_m:.2f} m down and {tide.surge_up_m:.2f} m up"
+    return f"{what} of tide above {tide.datum}: {heights} (± {tide.uncertainty_m:.2f} m{surge})"
 
 
 def _assumptions(
@@ -273,6 +276,14 @@ def _assumptions(
         says.append("No beam given: the corridor's least width does not allow for half of it.")
     if depart is None:
         says.append("No departure given: nothing that depends on the clock was judged.")
+        if tide is not None and tide.varies:
+            says.append(
+                "No departure given: the lowest height of tide counts under the keel and the "
+                "highest over the mast, at any time."
+            )
+    rule = boat.squat_rule
+    if rule is not None:
+        says.append(f"Squat for the fastest speed of the boat and the route, {rule.in_words()}.")
     says.append(
         "A source too coarse to show a danger (cells over "
         f"{margins.coarsest_grid_m:.0f} m, charts smaller than 1:{margins.smallest_scale:,.0f}) "

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from routecheck.model.finite import refuse_not_finite
+from routecheck.model.route import Route
+from routecheck.model.squat_rule import SquatRule
 from routecheck.units import METRES_PER_NMI
 
 
@@ -43,6 +45,8 @@ class Boat:
     beam_m: float | None = None
     speed_kn: float | None = None
     margins: Margins = field(default_factory=Margins)
+    squat_rule: SquatRule | None = None
+    """Where squat goes by a formula: `margins.squat_m` is then what it gives at `speed_kn`."""
 
     def __post_init__(self) -> None:
         refuse_not_finite(self)
@@ -52,6 +56,16 @@ class Boat:
             value = getattr(self, name)
             if value is not None and not value > 0.0:
                 raise ValueError(f"{name} {value} is not above zero")
+        if self.squat_rule is not None and self.speed_kn is None:
+            raise ValueError("squat by a formula needs the boat's speed")
+
+    def on(self, route: Route) -> Boat:
+        """The same boat, with squat for the fastest of its own and the route's speeds."""
+        if self.squat_rule is None:
+            return self
+        speeds = [leg.speed_kn for leg in route.legs if leg.speed_kn is not None]
+        squat_m = self.squat_rule.squat_m([*speeds, self.speed_kn or 0.0])
+        return replace(self, margins=replace(self.margins, squat_m=squat_m))
 
     @property
     def touches_at_m(self) -> float:

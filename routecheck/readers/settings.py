@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import Any
 
 from routecheck.model.boat import Boat, Margins
+from routecheck.readers.hull import read_heel_swell_m, read_squat_m, read_squat_rule
 from routecheck.readers.strict import cleaned, shown
 from routecheck.readers.tides import read_tide as read_tide
 from routecheck.readers.tomlfile import Table, read_toml
@@ -43,20 +44,33 @@ def read_boat(path: Path) -> Boat:
     draught_m = top.length_m("draught", most_m=_MOST_M, above_zero=True)
     if draught_m is None:
         raise top.bad("the boat has no draught", do='add draught = "1.9 m"')
+    beam_m = top.length_m("beam", most_m=_MOST_M, above_zero=True)
+    speed_kn = top.speed_kn("speed")
     below = top.table("margins")
-    margins = _margins(below, draught_m) if below is not None else Margins()
+    margins, squat_rule = Margins(), None
+    if below is not None:
+        squat_rule = read_squat_rule(below, speed_kn=speed_kn)
+        margins = _margins(
+            below,
+            draught_m=draught_m,
+            squat_m=read_squat_m(below, squat_rule, speed_kn=speed_kn),
+            heel_swell_m=read_heel_swell_m(below, draught_m=draught_m, beam_m=beam_m),
+        )
     return Boat(
         name=top.text("name") or cleaned(path.stem) or "boat",
         draught_m=draught_m,
         air_draught_m=top.length_m("air_draught", most_m=_MOST_M, above_zero=True),
         length_m=top.length_m("length", most_m=_MOST_M, above_zero=True),
-        beam_m=top.length_m("beam", most_m=_MOST_M, above_zero=True),
-        speed_kn=top.speed_kn("speed"),
+        beam_m=beam_m,
+        speed_kn=speed_kn,
         margins=margins,
+        squat_rule=squat_rule,
     )
 
 
-def _margins(table: Table, draught_m: float) -> Margins:
+def _margins(
+    table: Table, *, draught_m: float, squat_m: float | None, heel_swell_m: float | None
+) -> Margins:
     table.refuse_unknown(_MARGIN_KEYS)
     scale = table.number("smallest_scale")
     if scale is not None and not 1.0 <= scale <= 1e9:
@@ -69,8 +83,8 @@ def _margins(table: Table, draught_m: float) -> Margins:
         "overhead_m": table.length_m("overhead", most_m=_MOST_M),
         "eta_s": table.duration_s("eta", most_s=_MOST_ETA_S),
         "position_m": table.length_m("position", most_m=WIDEST_M),
-        "squat_m": table.length_m("squat", most_m=_MOST_M),
-        "heel_swell_m": table.length_m("heel_swell", most_m=_MOST_M),
+        "squat_m": squat_m,
+        "heel_swell_m": heel_swell_m,
         "mark_near_m": table.length_m("mark_near", most_m=WIDEST_M),
         "mark_far_m": table.length_m("mark_far", most_m=WIDEST_M),
         "coarsest_grid_m": table.length_m("coarsest_grid", most_m=_MOST_GRID_M),

@@ -1,0 +1,66 @@
+"""What the report says it took for granted about tide and squat."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import UTC, datetime
+from typing import Any
+
+import numpy as np
+import pytest
+
+from routecheck.api import vet
+from routecheck.model.boat import Boat
+from routecheck.model.chart import ChartSet
+from routecheck.model.heights import TableHeights
+from routecheck.model.route import Leg, Route, Waypoint
+from routecheck.model.squat_rule import SquatRule
+from routecheck.model.tide import Tide, TideStation
+
+BOAT = Boat(name="b", draught_m=2.0, speed_kn=6.0)
+NOON = datetime(2027, 5, 14, 12, tzinfo=UTC)
+HOUR_S = 3600.0
+
+
+def tide(**facts: Any) -> Tide:
+    noon_s = NOON.timestamp()
+    event_s = np.array([noon_s - 6 * HOUR_S, noon_s, noon_s + 6 * HOUR_S])
+    heights = TableHeights(event_s=event_s, event_m=np.array([1.0, 5.0, 1.0]))
+    station = TideStation(name="Ebbstone", heights=heights)
+    return Tide(datum="LAT", uncertainty_m=0.1, stations=(station,), **facts)
+
+
+def says(boat: Boat = BOAT, *, speed_kn: float | None = None, **given: Any) -> str:
+    start = Waypoint(name="A", lon_deg=4.0, lat_deg=52.0)
+    end = Waypoint(name="B", lon_deg=4.1, lat_deg=52.0)
+    legs = (Leg(number=1, start=start, end=end, speed_kn=speed_kn),)
+    route = Route(name="r", legs=legs, file="r.gpx")
+    return "\n".join(vet(route, ChartSet(), boat, **given).report.assumptions)
+
+
+def test_without_a_departure_the_lowest_height_is_told() -> None:
+    lowest = "the lowest height of tide counts under the keel"
+    assert lowest in says(tide=tide())
+    assert lowest not in says(tide=tide(), depart=NOON)
+    constant = replace(tide(), stations=(TideStation(name="x", constant_m=1.0),))
+    assert lowest not in says(tide=constant)
+
+
+def test_an_allowance_for_surge_is_told() -> None:
+    text = says(tide=tide(surge_down_m=0.3, surge_up_m=0.2), depart=NOON)
+    assert "(± 0.10 m, surge 0.30 m down and 0.20 m up)" in text
+    assert "surge" not in says(tide=tide(), depart=NOON)
+
+
+def test_squat_by_a_formula_is_told_and_is_for_the_fastest_leg() -> None:
+    boat = replace(BOAT, squat_rule=SquatRule(formula="open", block_share=0.5))
+    # Barrass, simplified, open water: Cb V^2 / 100.
+    assert "squat 0.18 m" in says(boat)
+    assert "squat 0.50 m" in says(boat, speed_kn=10.0)
+    assert "Barrass's simplified formula for open water, block coefficient 0.5." in says(boat)
+    assert "Barrass" not in says()
+
+
+def test_a_formula_without_a_speed_is_refused() -> None:
+    with pytest.raises(ValueError, match="needs the boat's speed"):
+        replace(BOAT, speed_kn=None, squat_rule=SquatRule(formula="open", block_share=0.5))
