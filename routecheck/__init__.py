@@ -10,12 +10,13 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from routecheck.api import Vetted, vet
+    from routecheck.api import Vetted, vet, window
     from routecheck.model.boat import Boat, Margins
     from routecheck.model.chart import ChartSet, Severity
     from routecheck.model.errors import BadInput
     from routecheck.model.finding import Finding, Report, Verdict
     from routecheck.model.route import Leg, Route, Waypoint
+    from routecheck.model.window import Windows
     from routecheck.readers.folder import read_charts
     from routecheck.readers.route_file import read_routes
     from routecheck.readers.settings import read_boat, read_tide
@@ -34,19 +35,22 @@ __all__ = [
     "Verdict",
     "Vetted",
     "Waypoint",
+    "Windows",
     "read_boat",
     "read_charts",
     "read_routes",
     "read_tide",
     "vet",
+    "window",
 ]
 _HOMES = {
-    "api": ("Vetted", "vet"),
+    "api": ("Vetted", "vet", "window"),
     "model.boat": ("Boat", "Margins"),
     "model.chart": ("ChartSet", "Severity"),
     "model.errors": ("BadInput",),
     "model.finding": ("Finding", "Report", "Verdict"),
     "model.route": ("Leg", "Route", "Waypoint"),
+    "model.window": ("Windows",),
     "readers.folder": ("read_charts",),
     "readers.route_file": ("read_routes",),
     "readers.settings": ("read_boat", "read_tide"),

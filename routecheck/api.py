@@ -17,6 +17,7 @@ import numpy as np
 from routecheck.judgement import judge
 from routecheck.model.boat import Boat
 from routecheck.model.chart import ChartSet
+from routecheck.model.clock import refuse_departure
 from routecheck.model.finding import Report
 from routecheck.model.passage import Tide
 from routecheck.model.picture import WaterPicture
@@ -29,6 +30,8 @@ from routecheck.survey.survey import survey
 from routecheck.windows import scan, windows_of
 
 MOST_DEPARTURES = 50_000
+LONGEST_SPAN = timedelta(days=400)
+"""From the first departure of a `window` to the last."""
 
 Progress = Callable[[int, int, str], None]
 
@@ -81,8 +84,10 @@ def vet(
     """Survey a route and judge it for a boat.
 
     `cross_track_m` outweighs the boat's own half-width, not the route's. `region` is "A", "B"
-    or "". Raises ValueError for a departure without a time zone.
+    or "". Raises ValueError for a departure without a time zone, or not from 1900 to 2199.
     """
+    if depart is not None:
+        refuse_departure(depart)
     boat = boat.on(route)
     legs, views = survey(
         route,
@@ -110,7 +115,7 @@ def window(
     """Survey a route once, and judge every departure from `start` to `end` at a step.
 
     The rest is as for `vet`. Raises ValueError for times without a zone or the wrong way round, a
-    step that is not above zero, and more than `MOST_DEPARTURES` departures.
+    step that is not above zero, and more than `MOST_DEPARTURES` departures or `LONGEST_SPAN`.
     """
     departs = departures(start, end, step)
     boat = boat.on(route)
@@ -129,12 +134,14 @@ def window(
 
 def departures(start: datetime, end: datetime, step: timedelta) -> list[datetime]:
     """The departures from `start` to `end`, both included where the step meets the end."""
-    if start.tzinfo is None or end.tzinfo is None:
-        raise ValueError("a departure has no time zone")
+    refuse_departure(start)
+    refuse_departure(end)
     if not step > timedelta(0):
         raise ValueError("the step is not above zero")
     if end < start:
         raise ValueError("the last departure is before the first")
+    if end - start > LONGEST_SPAN:
+        raise ValueError(f"the departures lie more than {LONGEST_SPAN.days} days apart")
     count = (end - start) // step + 1
     if count > MOST_DEPARTURES:
         raise ValueError(f"{count} departures are more than {MOST_DEPARTURES}; take a longer step")

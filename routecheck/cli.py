@@ -67,6 +67,12 @@ def _instant(_ctx: click.Context, _param: click.Parameter, value: str | None) ->
         ) from error
     if when.tzinfo is None:
         raise click.BadParameter(f"{value!r} has no time zone; end it with Z for UTC")
+    from routecheck.model.clock import refuse_departure
+
+    try:
+        refuse_departure(when)
+    except ValueError as error:
+        raise click.BadParameter(f"{value!r}: {error}") from error
     return when.astimezone(UTC)
 
 

@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from routecheck.checks import all_checks
 from routecheck.model.boat import Boat
 from routecheck.model.chart import ChartSet, Severity
-from routecheck.model.clock import Clock
+from routecheck.model.clock import LONGEST_S, Clock, refuse_departure
 from routecheck.model.datum import above_lat
 from routecheck.model.depth_items import least_margin_m
 from routecheck.model.finding import (
@@ -23,7 +23,7 @@ from routecheck.model.finding import (
     Verdict,
 )
 from routecheck.model.markrule import mark_row
-from routecheck.model.passage import Passage, Tide
+from routecheck.model.passage import SECONDS_PER_HOUR, Passage, Tide
 from routecheck.model.route import Route
 from routecheck.model.rule import GROUPS, Check
 from routecheck.model.tide import station_in_words
@@ -43,9 +43,12 @@ def judge(
     tide: Tide | None = None,
     depart: datetime | None = None,
 ) -> Report:
-    """Every check on every view, for this boat, tide and departure (aware, or ValueError)."""
-    if depart is not None and depart.tzinfo is None:
-        raise ValueError("the departure has no time zone")
+    """Every check on every view, for this boat, tide and departure.
+
+    Raises ValueError for a departure without a time zone, or not from 1900 to 2199.
+    """
+    if depart is not None:
+        refuse_departure(depart)
     checks = all_checks()
     passages = Clock(views, boat, tide).passages(depart)
     findings: list[Finding] = []
@@ -82,7 +85,8 @@ def judge(
         marks=tuple(sorted(rows, key=lambda row: (row.route_along_m, row.key))),
         sources=tuple(charts.sources()),
         unread=charts.unread,
-        assumptions=_assumptions(views, charts, boat, tide, depart, used),
+        assumptions=_assumptions(views, charts, boat, tide, depart, used)
+        + _no_eta(views, passages, depart),
         depart=depart,
         tide=tide,
         tide_text=_tide_text(tide),
@@ -278,8 +282,7 @@ def _assumptions(
         says.append("No departure given: nothing that depends on the clock was judged.")
         if tide is not None and tide.varies:
             says.append(
-                "No departure given: the lowest height of tide counts under the keel and the "
-                "highest over the mast, at any time."
+                "A tide counts with its lowest height under the keel and its highest over the mast."
             )
     rule = boat.squat_rule
     if rule is not None:
@@ -292,16 +295,31 @@ def _assumptions(
     return tuple(says)
 
 
+def _no_eta(
+    views: Sequence[LegView], passages: Sequence[Passage], depart: datetime | None
+) -> tuple[str, ...]:
+    """From which leg on the clock stops, in spite of a departure."""
+    for view, passage in zip(views, passages, strict=True):
+        if depart is not None and passage.eta(view.length_m) is None:
+            return (
+                f"From leg {view.leg.number} on no ETA is known (no speed is given or can be "
+                f"made good, or it is over {LONGEST_S / 86_400:.0f} days from the departure): "
+                "nothing there that depends on the clock was judged, and a tide counts with its "
+                "lowest height under the keel and its highest over the mast.",
+            )
+    return ()
+
+
 def arrival(report: Report) -> datetime | None:
     """ETA at the end of the route, None where it is not known."""
     return report.legs[-1].eta if report.legs else None
 
 
 def duration(report: Report) -> timedelta | None:
-    """Time under way at the speeds given, None where a speed is missing."""
-    total_h = 0.0
+    """Time under way at the speeds given, None where one is missing or it takes too long."""
+    total_s = 0.0
     for leg in report.legs:
         if leg.speed_kn is None:
             return None
-        total_h += leg.distance_m / METRES_PER_NMI / leg.speed_kn
-    return timedelta(hours=total_h)
+        total_s += leg.distance_m / METRES_PER_NMI / leg.speed_kn * SECONDS_PER_HOUR
+    return timedelta(seconds=total_s) if total_s <= LONGEST_S else None

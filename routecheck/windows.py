@@ -18,7 +18,7 @@ from numpy.typing import NDArray
 from routecheck.checks import all_checks
 from routecheck.model.boat import Boat
 from routecheck.model.chart import Severity
-from routecheck.model.clock import Clock
+from routecheck.model.clock import Clock, refuse_departure
 from routecheck.model.departures import LegDepartures
 from routecheck.model.depth_items import least_margins_m
 from routecheck.model.finding import Finding
@@ -159,8 +159,8 @@ def scan(
     """Judge a survey for many departures (aware, at least one), in whatever order."""
     if not departs:
         raise ValueError("there is no departure to judge")
-    if any(depart.tzinfo is None for depart in departs):
-        raise ValueError("a departure has no time zone")
+    for depart in departs:
+        refuse_departure(depart)
     clock = Clock(views, boat, tide)
     departs = tuple(depart.astimezone(UTC) for depart in departs)
     depart_s = np.array([depart.timestamp() for depart in departs])

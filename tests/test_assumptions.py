@@ -39,7 +39,7 @@ def says(boat: Boat = BOAT, *, speed_kn: float | None = None, **given: Any) -> s
 
 
 def test_without_a_departure_the_lowest_height_is_told() -> None:
-    lowest = "the lowest height of tide counts under the keel"
+    lowest = "A tide counts with its lowest height under the keel"
     assert lowest in says(tide=tide())
     assert lowest not in says(tide=tide(), depart=NOON)
     constant = replace(tide(), stations=(TideStation(name="x", constant_m=1.0),))
@@ -64,3 +64,27 @@ def test_squat_by_a_formula_is_told_and_is_for_the_fastest_leg() -> None:
 def test_a_formula_without_a_speed_is_refused() -> None:
     with pytest.raises(ValueError, match="needs the boat's speed"):
         replace(BOAT, speed_kn=None, squat_rule=SquatRule(formula="open", block_share=0.5))
+
+
+@pytest.mark.parametrize("speed_kn", [None, 1e-4, 1e-300])
+def test_where_the_clock_stops_is_told(speed_kn: float | None) -> None:
+    boat = replace(BOAT, speed_kn=speed_kn)
+    text = says(boat, depart=NOON, tide=tide())
+    assert "From leg 1 on no ETA is known" in text
+    assert "a tide counts with its lowest height" in text
+    assert "no ETA" not in says(depart=NOON) and "no ETA" not in says(boat)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "0001-01-01T00:00+14:00",
+        "1899-12-31T23:59+00:00",
+        "1900-01-01T00:00+01:00",
+        "2199-12-31T23:59-10:00",
+        "9999-12-31T23:59-12:00",
+    ],
+)
+def test_a_departure_in_another_age_is_refused(text: str) -> None:
+    with pytest.raises(ValueError, match="is not from 1900 to 2199, in UTC"):
+        says(depart=datetime.fromisoformat(text))

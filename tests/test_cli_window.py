@@ -85,6 +85,8 @@ def test_nothing_open_is_one(root: Path, tmp_path: Path) -> None:
         ({"step": "0 min"}, "not from a second to 30 days"),
         ({"step": "10"}, "has no unit"),
         ({"step": "1 s", "to": "2027-06-19T00:00Z"}, "are more than 50000"),
+        ({"step": "10 days", "to": "2038-06-19T00:00Z"}, "lie more than 400 days apart"),
+        ({"to": "9999-06-19T00:00Z"}, "the year 9999 is not from 1900 to 2199"),
         ({"zone": "CET"}, "is no zone"),
         ({"tide": "none.toml"}, "there is no such file"),
         ({"charts": "nowhere"}, "nowhere"),

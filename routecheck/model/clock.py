@@ -13,6 +13,21 @@ from routecheck.model.view import LegView
 from routecheck.nav.current import speed_over_ground_kn
 from routecheck.units import METRES_PER_NMI
 
+LONGEST_S = 100 * 86_400.0
+"""A leg that ends later than this after the departure has no ETA."""
+FIRST_YEAR, LAST_YEAR = 1900, 2199
+"""The years that a departure may lie in."""
+
+
+def refuse_departure(depart: datetime) -> None:
+    """Raise ValueError, in words, for a departure without a zone or in another age."""
+    if depart.tzinfo is None:
+        raise ValueError("a departure has no time zone")
+    # In its own zone first: the year 1 has no UTC in every zone.
+    inside = FIRST_YEAR <= depart.year <= LAST_YEAR
+    if not inside or not FIRST_YEAR <= depart.astimezone(UTC).year <= LAST_YEAR:
+        raise ValueError(f"the year {depart.year} is not from {FIRST_YEAR} to {LAST_YEAR}, in UTC")
+
 
 class Clock:
     """The times of all legs, counted from the departure: the same for every departure."""
@@ -23,13 +38,14 @@ class Clock:
         self.offsets_s: list[float | None] = []
         offset_s: float | None = 0.0
         for view, speed_kn in zip(views, self.speeds_kn, strict=True):
-            self.offsets_s.append(offset_s)
-            if offset_s is not None:
-                offset_s = (
-                    None
-                    if speed_kn is None
-                    else offset_s + view.length_m / (speed_kn * METRES_PER_NMI / SECONDS_PER_HOUR)
-                )
+            start_s = offset_s
+            if offset_s is not None and speed_kn is not None:
+                offset_s += view.length_m / (speed_kn * METRES_PER_NMI / SECONDS_PER_HOUR)
+                if offset_s > LONGEST_S:
+                    start_s = offset_s = None
+            else:
+                offset_s = None
+            self.offsets_s.append(start_s)
         self.duration_s = offset_s
         self.stations: list[StationsAlong | None] = [
             stations_along(tide, view.leg, view.length_m) if tide is not None else None
