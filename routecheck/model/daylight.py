@@ -33,12 +33,16 @@ def light_finding(
     object_key: str,
 ) -> Iterator[Finding]:
     """A caution where it may be dark between two distances along, a note where it may be
-    twilight, nothing by day or without an ETA. The light is that at the stretch's end."""
+    twilight, nothing by day or without an ETA. The light is the least at the leg's ends, or, of a
+    stretch that is the leg's end alone, the light there."""
     window = passage.window_s(from_m, to_m)
     if window is None:
         return
-    lon, lat = _place(view)
-    lowest = float(lowest_altitude_deg(lon, lat, *window))
+    each = [
+        (float(lowest_altitude_deg(*place, *window)), place)
+        for place in _places(view, from_m, to_m)
+    ]
+    lowest, (lon, lat) = min(each)
     if lowest >= RISE_SET_DEG:
         return
     dark = lowest < CIVIL_DEG
@@ -65,14 +69,21 @@ def light_sweep(
     codes = np.full(departures.count, NOTHING, dtype=np.int8)
     windows = departures.windows_s(np.array([from_m]), np.array([to_m])) if asked else None
     if windows is not None:
-        lowest = lowest_altitude_deg(*_place(view), windows[0][:, 0], windows[1][:, 0])
+        each = [
+            lowest_altitude_deg(*place, windows[0][:, 0], windows[1][:, 0])
+            for place in _places(view, from_m, to_m)
+        ]
+        lowest = np.minimum.reduce(each)
         codes[lowest < RISE_SET_DEG] = code_of(Severity.NOTE)
         codes[lowest < CIVIL_DEG] = code_of(Severity.CAUTION)
     return codes
 
 
-def _place(view: LegView) -> tuple[float, float]:
-    return view.leg.end.lon_deg, view.leg.end.lat_deg
+def _places(view: LegView, from_m: float, to_m: float) -> list[tuple[float, float]]:
+    """Where the light is asked for. At one instant it is dark to the one end of a long leg while
+    day has come to the other; between them it is hardly darker than at the darker end."""
+    ends = [view.leg.end] if from_m == to_m else [view.leg.start, view.leg.end]
+    return [(end.lon_deg, end.lat_deg) for end in ends]
 
 
 def _says(lon: float, lat: float, window: tuple[float, float], lowest_deg: float) -> str:

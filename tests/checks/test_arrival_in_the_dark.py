@@ -64,6 +64,17 @@ def test_only_at_the_end_and_only_with_an_eta() -> None:
     assert found(Passage(boat=boat(), arrives=True)) == []
 
 
+def test_a_departure_without_a_speed_is_not_assessed() -> None:
+    slow = replace(at("2015-12-01T12:00"), speed_kn=None)
+    (blind,) = found(slow)
+    assert blind.severity is Severity.NOT_ASSESSED
+    assert "speed" in blind.settle
+    assert found(replace(slow, arrives=False)) == []
+    of = view(leg=LEG, length_m=ONE_HOUR_M)
+    many = LegDepartures(passage=replace(slow, depart_s=None), depart_s=np.arange(3.0))
+    assert _sweep(of, many).tolist() == [code_of(Severity.NOT_ASSESSED)] * 3
+
+
 def test_polar_night_in_words() -> None:
     north = replace(LEG, end=Waypoint(name="N", lon_deg=19.0, lat_deg=70.0))
     by = at("2015-12-21T18:00")

@@ -44,6 +44,18 @@ def test_the_whole_leg_counts() -> None:
     assert note.severity is Severity.NOTE
 
 
+def test_the_darker_end_of_a_long_leg_counts() -> None:
+    """At 07:48 the sun is up at its eastern end (sunrise 07:43), and 8 degrees to the west, half
+    an hour of the sun's way, it is not yet."""
+    west = replace(MARKED, start=replace(LEG.start, lon_deg=-8.13333))
+    by = at("2015-12-01T08:48", arrives=False)
+    assert found(by) == []
+    (note,) = found(by, west)
+    assert note.severity is Severity.NOTE
+    eastern = found(by, replace(west, start=west.end, end=west.start))
+    assert [one.severity for one in eastern] == [Severity.NOTE]
+
+
 def test_many_departures_at_once_are_each_alone() -> None:
     base = at("2015-12-01T00:00", eta_s=900.0)
     assert base.depart_s is not None
