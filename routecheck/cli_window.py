@@ -209,9 +209,8 @@ def _code(one: Windows) -> int:
     from routecheck.model.chart import Severity
     from routecheck.model.window import State
 
-    always = {finding.severity for finding in one.always}
-    if Severity.DANGER in always:
+    if one.always_worst is Severity.DANGER:
         return NONE_OPEN
     if not one.windows:
         return NOT_ASSESSED if State.NOT_ASSESSED in one.states else NONE_OPEN
-    return NOT_ASSESSED if Severity.NOT_ASSESSED in always else OPEN
+    return OPEN if one.always_worst is None else NOT_ASSESSED

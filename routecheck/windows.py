@@ -80,6 +80,7 @@ class Scan:
     departs: tuple[datetime, ...]
     timed: tuple[Timed, ...]
     always: tuple[Finding, ...]
+    always_cautions: int
     margins_m: tuple[Floats | None, ...]
     """Least margins of water by leg, each of shape (departures,)."""
     air_m: Floats | None
@@ -183,6 +184,7 @@ def scan(
         departs=departs,
         timed=tuple(timed),
         always=_in_order(always),
+        always_cautions=sum(one.severity is Severity.CAUTION for one in always),
         margins_m=tuple(_of_legs(least_margins_m, clock, depart_s)),
         air_m=_least(_of_legs(least_air_m, clock, depart_s)),
     )
@@ -265,6 +267,7 @@ def windows_of(
         windows=tuple(made),
         closed=() if made else scanned.bars(nearest),
         always=scanned.always,
+        always_cautions=scanned.always_cautions,
         assumptions=tuple(assumptions),
         duration_s=scanned.clock.duration_s,
         distance_m=sum(view.length_m for view in scanned.clock.views),

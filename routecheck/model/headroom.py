@@ -9,7 +9,7 @@ danger    available < needed; caution where the tide's uncertainty, or water hig
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -20,7 +20,7 @@ from routecheck.model.finite import refuse_not_finite
 from routecheck.model.objects import Span
 from routecheck.model.passage import Passage
 from routecheck.model.tide_curve import Floats
-from routecheck.model.view import LegView
+from routecheck.model.view import LegView, Met
 
 HAT = "HAT"
 
@@ -90,11 +90,11 @@ def clearance_of(span: Span) -> tuple[float | None, str]:
     return min(stated) if stated else (None, "")
 
 
-def least_air_m(view: LegView, departures: LegDepartures) -> Floats | None:
-    """The least margin of air over the mast for each departure, None where none can be told."""
+def air_margins_m(view: LegView, departures: LegDepartures) -> Iterator[tuple[Met[Span], Floats]]:
+    """Each span and the margin of air under it for each departure; none of those that open, or of
+    which it cannot be told."""
     passage = departures.passage
     air_draught_m = passage.boat.air_draught_m
-    least: Floats | None = None
     for met in view.spans:
         clearance_m, _ = clearance_of(met.object)
         if clearance_m is None or air_draught_m is None or met.object.opens:
@@ -109,9 +109,13 @@ def least_air_m(view: LegView, departures: LegDepartures) -> Floats | None:
         )
         surge_m = 0.0 if passage.tide is None else passage.tide.surge_up_m
         water = np.full(departures.count, surge_m) if found is None else found.height_m[:, 0]
-        margin = (clearance_m - water) - (air_draught_m + passage.boat.margins.overhead_m)
-        least = margin if least is None else np.minimum(least, margin)
-    return least
+        yield met, (clearance_m - water) - (air_draught_m + passage.boat.margins.overhead_m)
+
+
+def least_air_m(view: LegView, departures: LegDepartures) -> Floats | None:
+    """The least margin of air over the mast for each departure, None where none can be told."""
+    each = [margin for _, margin in air_margins_m(view, departures)]
+    return np.minimum.reduce(each) if each else None
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

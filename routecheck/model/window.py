@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from routecheck.model.boat import Boat
+from routecheck.model.chart import Severity
 from routecheck.model.finding import CAUTION, Finding
 from routecheck.model.finite import refuse_not_finite
 from routecheck.model.route import Route
@@ -65,7 +66,7 @@ class Window:
 
 @dataclass(frozen=True, kw_only=True, eq=False)
 class WindowPicture:
-    """Margins of water by departure and distance along the route."""
+    """Margins of water, and of air under a span, by departure and distance along the route."""
 
     from_m: Floats
     to_m: Floats
@@ -74,6 +75,8 @@ class WindowPicture:
     """(departures, bins); no more than `most_m`, and that too where no depth is known."""
     doubtful: NDArray[np.bool_]
     """(departures, bins): the margin is less than the uncertainty of depth and tide."""
+    touches: NDArray[np.bool_]
+    """(departures, bins): the keel, or the mast, touches."""
     known: NDArray[np.bool_]
     """(bins,): whether any depth counts there."""
     gap: NDArray[np.bool_]
@@ -81,6 +84,8 @@ class WindowPicture:
     waypoints_m: Floats
     """Where the legs begin and the last one ends."""
     most_m: float
+    overhead: tuple[tuple[float, str], ...] = ()
+    """Where something hangs over the route, and its name."""
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -108,4 +113,12 @@ class Windows:
     barred: Mapping[str, NDArray[np.bool_]] = field(default_factory=dict)
     """By what (water, air, light, hours and rules) each departure is barred; only what bars any."""
     picture: WindowPicture | None = None
+    always_cautions: int = 0
+    """How many cautions there are whatever the departure."""
     caution: str = field(default=CAUTION)
+
+    @property
+    def always_worst(self) -> Severity | None:
+        """The worst of what holds whatever the departure, no caution; None where nothing does."""
+        severities = {finding.severity for finding in self.always}
+        return next((one for one in Severity if one in severities), None)

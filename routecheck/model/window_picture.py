@@ -1,4 +1,4 @@
-"""Margins of water by departure and by distance along the route, for a picture."""
+"""Margins of water and air by departure and by distance along the route, for a picture."""
 
 from __future__ import annotations
 
@@ -14,6 +14,7 @@ from routecheck.model.depth_items import (
     lowest_heights_m,
     margins_m,
 )
+from routecheck.model.headroom import air_margins_m
 from routecheck.model.objects import Layer
 from routecheck.model.tide_curve import Floats
 from routecheck.model.view import LegView
@@ -33,6 +34,8 @@ def window_picture(
     doubtful = np.zeros((len(depart_s), bins), dtype=bool)
     known = np.zeros(bins, dtype=bool)
     gap = np.zeros(bins, dtype=bool)
+    touches = np.zeros_like(doubtful)
+    overhead: list[tuple[float, str]] = []
     for index, view in enumerate(views):
         departures = LegDepartures(passage=clock.passage(index, None), depart_s=depart_s)
         items = depth_items(view)
@@ -43,12 +46,20 @@ def window_picture(
             if one.layer is Layer.DEPTH:
                 first, last = _bins(view, one.along_from_m, one.along_to_m, edges)
                 gap[int(first) : int(last) + 1] = True
-        _paint(items, view, departures, edges, margin, doubtful)
+        picture = margin, doubtful, touches
+        _paint(items, view, departures, edges, *picture)
+        _paint_air(view, departures, edges, *picture)
+        overhead += [
+            (view.start_along_m + met.place.along_m, met.object.name or met.object.cls)
+            for met in view.spans
+        ]
     return WindowPicture(
         from_m=edges[:-1],
         to_m=edges[1:],
         margin_m=margin,
         doubtful=doubtful,
+        touches=touches,
+        overhead=tuple(overhead),
         known=known,
         gap=gap,
         waypoints_m=np.array([*(view.start_along_m for view in views), length_m]),
@@ -63,9 +74,11 @@ def _paint(
     edges: Floats,
     margin: Floats,
     doubtful: NDArray[np.bool_],
+    touches: NDArray[np.bool_],
 ) -> None:
     passage = departures.passage
     tide_off_m = 0.0 if passage.tide is None else passage.tide.uncertainty_m
+    aground_m = passage.boat.touches_at_m - passage.boat.needed_m
     most_m = float(margin.max()) if margin.size else 0.0
     at_floor = margins_m(items, floors_m(items, departures), passage)
     off = items.own_off_m + tide_off_m
@@ -84,6 +97,26 @@ def _paint(
             part = (rows, slice(int(first), int(last) + 1))
             margin[part] = np.minimum(margin[part], left[:, column : column + 1])
             doubtful[part] |= (left[:, column] - off[column] < 0.0)[:, None]
+            touches[part] |= (left[:, column] <= aground_m)[:, None]
+
+
+def _paint_air(
+    view: LegView,
+    departures: LegDepartures,
+    edges: Floats,
+    margin: Floats,
+    doubtful: NDArray[np.bool_],
+    touches: NDArray[np.bool_],
+) -> None:
+    """What hangs over the route, on the stretch that lies under it."""
+    passage = departures.passage
+    off_m = 0.0 if passage.tide is None else passage.tide.uncertainty_m
+    for met, left in air_margins_m(view, departures):
+        first, last = _bins(view, met.place.along_from_m, met.place.along_to_m, edges)
+        part = slice(int(first), int(last) + 1)
+        margin[:, part] = np.minimum(margin[:, part], left[:, None])
+        doubtful[:, part] |= (left - off_m < 0.0)[:, None]
+        touches[:, part] |= (left <= -passage.boat.margins.overhead_m)[:, None]
 
 
 def _bins_of(

@@ -39,6 +39,8 @@ def to_windows_json(windows: Windows) -> str:
         "assumptions": [encodable(text) for text in windows.assumptions],
         "windows": [_window(window) for window in windows.windows],
         "closed": [_bar(bar) for bar in windows.closed],
+        "always_worst": None if windows.always_worst is None else windows.always_worst.value,
+        "always_cautions": windows.always_cautions,
         "always": [finding_record(finding) for finding in windows.always],
         "departures": _departures(windows),
     }

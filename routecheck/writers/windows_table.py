@@ -9,9 +9,12 @@ from routecheck.model.window import State, Window, Windows
 from routecheck.units import METRES_PER_NMI
 from routecheck.writers.wording.lengths import Lengths, Units, clock
 from routecheck.writers.wording.names import plain, wrapped
-from routecheck.writers.wording.places import SEVERITY_WORDS, place_of
 from routecheck.writers.wording.windows import (
+    BETWEEN,
+    always_lines,
+    always_words,
     bar_words,
+    cautions_words,
     count_words,
     duration_words,
     edge_words,
@@ -52,6 +55,14 @@ def _texts(windows: Windows, lengths: Lengths, zone: tzinfo) -> Iterator[tuple[s
     yield "", f"{plain(boat.name)}: needs {lengths.exact(boat.needed_m)} of water"
     yield "", f"D{span_words(windows, zone)[1:]}; {count_words(windows)}"
     yield "", ""
+    if windows.always:
+        yield "", always_words(windows)
+        lines = always_lines(windows, lengths)
+        for line in lines[:_MOST_ALWAYS]:
+            yield "  ", line
+        if len(lines) > _MOST_ALWAYS:
+            yield "  ", f"and {len(lines) - _MOST_ALWAYS} more"
+        yield "", ""
     if not windows.windows:
         blind = State.NOT_ASSESSED in windows.states
         why = "; some could not be assessed" if blind else ""
@@ -60,17 +71,10 @@ def _texts(windows: Windows, lengths: Lengths, zone: tzinfo) -> Iterator[tuple[s
             yield "  ", bar_words(bar, lengths)
     for number, window in enumerate(windows.windows, start=1):
         yield from _window(number, window, lengths, zone)
-    if windows.always:
-        yield "", ""
-        yield "", "Whatever the departure:"
-        for finding in windows.always[:_MOST_ALWAYS]:
-            word = SEVERITY_WORDS[finding.severity]
-            yield "  ", f"{word}: {finding.title} ({place_of(finding, lengths)})"
-        more = len(windows.always) - _MOST_ALWAYS
-        if more > 0:
-            yield "  ", f"and {more} more"
     yield "", ""
-    yield "", "Between two departures at a step nothing was judged."
+    if cautions_words(windows):
+        yield "", f"{cautions_words(windows)}."
+    yield "", BETWEEN
     yield "", windows.caution
 
 

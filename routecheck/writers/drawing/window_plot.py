@@ -12,12 +12,13 @@ from routecheck.model.window import State, WindowPicture, Windows
 from routecheck.units import METRES_PER_NMI
 from routecheck.writers.drawing.bands import Band, steps_m
 from routecheck.writers.drawing.profile import patterns
-from routecheck.writers.wording.lengths import Lengths
+from routecheck.writers.wording.lengths import Lengths, zone_words
 
-_WIDTH, _LEFT, _RIGHT, _TOP, _FOOT = 900, 92, 14, 66, 40
-_STRIP, _THIN = 12, 11
+_WIDTH, _LEFT, _RIGHT, _TOP, _FOOT = 900, 92, 14, 74, 40
+_STRIP, _THIN = 12, 13
 _INK = "#17141c"
-_MOST_HEIGHT, _LEAST_ROW = 1_400.0, 1.0
+_MOST_HEIGHT, _LEAST_ROW = 960.0, 0.1
+"""As tall as fits a printed page."""
 _ROW = 5.0
 
 
@@ -30,7 +31,7 @@ def to_window_plot(windows: Windows, lengths: Lengths, zone: tzinfo = UTC) -> st
     rows = len(windows.departs)
     row = min(_ROW, max(_LEAST_ROW, _MOST_HEIGHT / rows))
     height = _TOP + rows * row + _FOOT
-    bands = bands_of_picture(picture, windows, lengths)
+    bands = bands_of_picture(picture, lengths)
     length_m = float(picture.to_m[-1])
     left = _LEFT + _STRIP + 8 + _THIN * len(windows.barred)
     columns = _WIDTH - left - _RIGHT
@@ -40,8 +41,8 @@ def to_window_plot(windows: Windows, lengths: Lengths, zone: tzinfo = UTC) -> st
 
     parts = [
         f'<svg class="plot" viewBox="0 0 {_WIDTH} {height:.0f}" role="img" '
-        f'xmlns="http://www.w3.org/2000/svg" aria-label="Margin of water by time of departure '
-        f'and distance along the route">',
+        f'xmlns="http://www.w3.org/2000/svg" aria-label="Margin of water and air by time of '
+        f'departure and distance along the route">',
         patterns(),
         *_cells(bands, picture, x, row),
         *_gaps(picture, x),
@@ -49,25 +50,24 @@ def to_window_plot(windows: Windows, lengths: Lengths, zone: tzinfo = UTC) -> st
         *_reasons(windows, row),
         *_times(windows, row, zone),
         *_distances(picture, windows, x, row * rows),
+        *_spans(picture, x),
         "</svg>",
     ]
     return "".join(parts)
 
 
-def bands_of_picture(
-    picture: WindowPicture, windows: Windows, lengths: Lengths
-) -> NDArray[np.uint8]:
+def bands_of_picture(picture: WindowPicture, lengths: Lengths) -> NDArray[np.uint8]:
     """The band of each (departure, bin), by the same steps as the map's."""
-    boat = windows.boat
     slim_m, fair_m = steps_m(lengths.units)
     margin = picture.margin_m
     bands = np.full(margin.shape, Band.AMPLE, dtype=np.uint8)
     bands[margin < fair_m] = Band.FAIR
     bands[margin < slim_m] = Band.SLIM
     bands[picture.doubtful] = Band.EXACT
-    bands[margin < 0.0] = Band.SHORT
-    bands[margin <= boat.touches_at_m - boat.needed_m] = Band.TOUCHES
+    # What hangs too low does so over water of unknown depth, too.
     bands[:, ~picture.known] = Band.UNKNOWN
+    bands[margin < 0.0] = Band.SHORT
+    bands[picture.touches] = Band.TOUCHES
     return bands
 
 
@@ -85,7 +85,7 @@ def _cells(bands: NDArray[np.uint8], picture: WindowPicture, x: object, row: flo
         for first, last in zip([0, *cuts.tolist()], [*cuts.tolist(), len(line)], strict=True):
             wide = edges[last] - edges[first]
             paths.setdefault(int(line[first]), []).append(
-                f"M{edges[first]:.1f} {y:.1f}h{wide:.1f}v{tall:.1f}h-{wide:.1f}z"
+                f"M{edges[first]:.1f} {y:.2f}h{wide:.1f}v{tall:.2f}h-{wide:.1f}z"
             )
     return [
         f'<path class="band" d="{"".join(runs)}" fill="url(#band{band})"/>'
@@ -137,7 +137,7 @@ def _reasons(windows: Windows, row: float) -> list[str]:
         x = _LEFT + _STRIP + 5 + _THIN * number
         middle = x + _THIN / 2 - 1
         made.append(
-            f'<text x="{middle:.1f}" y="{_TOP - 14}" font-size="8.5" text-anchor="start" '
+            f'<text x="{middle:.1f}" y="{_TOP - 14}" font-size="11" text-anchor="start" '
             f'transform="rotate(-55 {middle:.1f} {_TOP - 14})" fill="{_INK}">{escape(word)}</text>'
         )
         cuts = np.flatnonzero(np.diff(barred.astype(int))) + 1
@@ -152,15 +152,19 @@ def _reasons(windows: Windows, row: float) -> list[str]:
     return made
 
 
+_TICK_HOURS = (1, 2, 3, 6, 12, *(24 * days for days in (1, 2, 7, 14, 28, 56, 10_000)))
+
+
 def _times(windows: Windows, row: float, zone: tzinfo) -> list[str]:
     """Hours down the side, days in bold, the best departure of each window as a mark."""
     departs = windows.departs
     span = departs[-1] - departs[0]
     pixels = row * len(departs)
-    hours = next(
-        (h for h in (1, 2, 3, 6, 12, 24) if span / timedelta(hours=h) * 16.0 <= pixels), 24
-    )
-    made = []
+    hours = next(h for h in _TICK_HOURS if span / timedelta(hours=h) * 16.0 <= pixels)
+    made = [
+        f'<text x="{_LEFT - 7}" y="{_TOP - 14}" font-size="11" text-anchor="end" '
+        f'fill="{_INK}">{zone_words(zone, departs[0])}</text>'
+    ]
 
     def y(time: datetime) -> float:
         step = timedelta(seconds=windows.step_s)
@@ -184,6 +188,19 @@ def _times(windows: Windows, row: float, zone: tzinfo) -> list[str]:
         made.append(
             f'<path d="M{_LEFT + 2} {middle - 4:.1f}l8 4l-8 4z" fill="{_INK}">'
             f"<title>best departure of this window</title></path>"
+        )
+    return made
+
+
+def _spans(picture: WindowPicture, x: object) -> list[str]:
+    """A gate over the ground where something hangs over the route."""
+    assert callable(x)
+    made = []
+    for along_m, name in picture.overhead:
+        at = x(along_m)
+        made.append(
+            f'<path d="M{at - 5:.1f} {_TOP - 1}v-7h10v7" fill="none" stroke="{_INK}" '
+            f'stroke-width="1.6"><title>{escape(name[:60])}</title></path>'
         )
     return made
 

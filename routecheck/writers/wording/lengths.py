@@ -67,10 +67,11 @@ class Lengths:
         places = self.decimals([value_m]) if decimals is None else decimals
         return f"{self.number(self.of(value_m), places, sign=sign)} {self.unit}"
 
-    def floored(self, value_m: float, *, sign: bool = False) -> str:
+    def floored(self, value_m: float, *, sign: bool = False, decimals: int = 1) -> str:
         """A depth or a margin in a table: rounded down to a tenth, against the boat."""
-        tenths = math.floor(self.of(value_m) * 10.0 + _NOISE) / 10.0
-        return f"{self.number(tenths, 1, sign=sign)} {self.unit}"
+        scale = 10.0**decimals
+        down = math.floor(self.of(value_m) * scale + _NOISE) / scale
+        return f"{self.number(down, decimals, sign=sign)} {self.unit}"
 
     def raised(self, value_m: float) -> str:
         """A height of water in a table: rounded up to a tenth, against the mast."""
@@ -128,3 +129,9 @@ def position(lon_deg: float, lat_deg: float) -> str:
         return f"{degrees:0{width}d}°{rest / 1000.0:06.3f}'{signs[angle_deg < 0.0]}"
 
     return f"{one(lat_deg, 2, 'NS')} {one(lon_deg, 3, 'EW')}"
+
+
+def zone_words(zone: tzinfo, at: datetime) -> str:
+    """The name of a clock: "UTC", or like "+02:00"."""
+    ahead = at.astimezone(zone).strftime("%z")
+    return "UTC" if ahead == "+0000" else f"{ahead[:3]}:{ahead[3:]}"
