@@ -125,9 +125,7 @@ def _grid_stretches(grid: DepthGridMet, passage: Passage) -> Iterator[Shallow]:
     ends = grid.along_to_m
     leg_m = float(ends.max()) if len(ends) else 0.0
     tide_range_m = passage.lowest_possible_m(leg_m, grid.datum)
-    spread_m = (grid.quality.vertical_m or 0.0) + grid.quality.vertical_share * np.abs(
-        grid.charted_depth_m
-    )
+    spread_m = grid.uncertainty_m
     suspect = grid.charted_depth_m + tide_range_m - spread_m <= boat.needed_m
     touching = grid.charted_depth_m + tide_range_m <= boat.touches_at_m
     for index in np.flatnonzero((suspect | touching) & grid.counts):
@@ -147,7 +145,14 @@ def _grid_stretches(grid: DepthGridMet, passage: Passage) -> Iterator[Shallow]:
             along_from_m=place.along_from_m,
             along_to_m=place.along_to_m,
         )
-        sums = DepthSum.of(charted_depth_m=depth_m, quality=grid.quality, tide=tide, boat=boat)
+        quality = grid.quality_of(int(index))
+        sums = DepthSum(
+            charted_depth_m=depth_m,
+            tide=tide,
+            uncertainty_m=float(spread_m[index]) + tide.uncertainty_m,
+            boat=boat,
+            known=quality.known,
+        )
         severity = sums.severity(in_corridor=True)
         if severity is None:
             continue
@@ -162,7 +167,7 @@ def _grid_stretches(grid: DepthGridMet, passage: Passage) -> Iterator[Shallow]:
             severity=severity,
             place=place,
             source=grid.source,
-            quality_name=grid.quality.name,
+            quality_name=quality.name,
             reach=shapely.Point(place.along_m, place.cross_m),
             # Stretches side by side see cells side by side.
             room_m=max(1.6 * cell_m, 1.1 * (place.along_to_m - place.along_from_m)),

@@ -37,6 +37,7 @@ def _sweep(view: LegView, departures: LegDepartures) -> Codes:
             met.quality.vertical_uncertainty_m(depth_m),
             met.datum or met.source.datum,
             met.object.unreliable,
+            met.quality.known,
         )
         for met, depth_m in summed
     )

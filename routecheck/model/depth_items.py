@@ -34,6 +34,8 @@ class DepthItems:
     own_off_m: Floats
     in_corridor: Bools
     unreliable: Bools
+    known: Bools
+    """Whether the source states its uncertainty."""
     datum: NDArray[np.object_]
 
     def __len__(self) -> int:
@@ -54,8 +56,9 @@ class DepthItems:
         )
 
     @classmethod
-    def of_rows(cls, rows: Iterable[tuple[Place, float, float, str, bool]]) -> DepthItems:
-        """From (place, charted depth, its uncertainty, datum, whether unreliable)."""
+    def of_rows(cls, rows: Iterable[tuple[Place, float, float, str, bool, bool]]) -> DepthItems:
+        """From (place, charted depth, its uncertainty, datum, whether unreliable, whether its
+        uncertainty is stated)."""
         kept = list(rows)
 
         def numbers(values: Iterable[float]) -> Floats:
@@ -70,8 +73,9 @@ class DepthItems:
             charted_depth_m=numbers(depth_m for _, depth_m, *_ in kept),
             own_off_m=numbers(off_m for _, _, off_m, *_ in kept),
             in_corridor=np.array([p.touch is Touch.CORRIDOR for p in places], dtype=bool),
-            unreliable=np.array([unreliable for *_, unreliable in kept], dtype=bool),
-            datum=np.array([datum for *_, datum, _ in kept], dtype=object),
+            unreliable=np.array([unreliable for *_, unreliable, _ in kept], dtype=bool),
+            known=np.array([known for *_, known in kept], dtype=bool),
+            datum=np.array([datum for *_, datum, _, _ in kept], dtype=object),
         )
 
     @classmethod
@@ -84,6 +88,7 @@ class DepthItems:
                 met.quality.vertical_uncertainty_m(met.charted_depth_m),
                 met.datum,
                 met.unreliable,
+                met.quality.known,
             )
             for met in mets
         )
@@ -94,21 +99,16 @@ class DepthItems:
         kept = grid.counts
         depth = grid.charted_depth_m[kept]
         count = len(depth)
-        off_m = grid.quality.vertical_m
-        own = (
-            np.zeros(count)
-            if off_m is None
-            else off_m + grid.quality.vertical_share * np.abs(depth)
-        )
         return cls(
             from_m=grid.along_from_m[kept],
             to_m=grid.along_to_m[kept],
             lon_deg=grid.lon_deg[kept],
             lat_deg=grid.lat_deg[kept],
             charted_depth_m=depth,
-            own_off_m=own,
+            own_off_m=grid.uncertainty_m[kept],
             in_corridor=np.ones(count, dtype=bool),
             unreliable=np.zeros(count, dtype=bool),
+            known=grid.is_known[kept],
             datum=np.full(count, grid.datum, dtype=object),
         )
 
@@ -212,6 +212,7 @@ def sweep_codes(
             passage.boat,
             in_corridor=of.in_corridor,
             unreliable=of.unreliable,
+            known=of.known,
         )
 
     # What is the same at the lowest and at the highest tide of all departures is so at every

@@ -4,7 +4,8 @@ available = charted depth + height of tide (the lowest within the ETA's uncertai
 needed    = draught + squat + heel and swell allowance + under-keel clearance wanted
 margin    = available - needed
 danger    margin < 0, or the keel would touch
-caution   margin - uncertainty < 0, or the depth lies only within its position uncertainty
+caution   margin - uncertainty < 0, or the depth lies only within its position uncertainty;
+          an uncertainty that no one states is more than 0: caution at a margin of 0
 """
 
 from __future__ import annotations
@@ -33,6 +34,8 @@ class DepthSum:
     uncertainty_m: float
     """The source's at this depth and the tide's, added."""
     boat: Boat
+    known: bool = True
+    """Whether the source's uncertainty is stated: if not, it is more than the 0 that is added."""
 
     def __post_init__(self) -> None:
         refuse_not_finite(self)
@@ -47,6 +50,7 @@ class DepthSum:
             tide=tide,
             uncertainty_m=quality.vertical_uncertainty_m(charted_depth_m) + tide.uncertainty_m,
             boat=boat,
+            known=quality.known,
         )
 
     @property
@@ -69,7 +73,8 @@ class DepthSum:
         never counts at full depth: it cannot pass better than with a caution."""
         if self.margin_m < 0.0 or self.touches:
             return Severity.DANGER if in_corridor else Severity.CAUTION
-        if self.margin_m - self.uncertainty_m < 0.0:
+        left_m = self.margin_m - self.uncertainty_m
+        if left_m < 0.0 or (left_m <= 0.0 and not self.known):
             return Severity.CAUTION
         if unreliable and self.margin_m < self.boat.needed_m:
             return Severity.CAUTION
@@ -118,12 +123,14 @@ def severity_codes(
     *,
     in_corridor: NDArray[np.bool_],
     unreliable: NDArray[np.bool_],
+    known: NDArray[np.bool_],
 ) -> NDArray[np.int8]:
     """`DepthSum.severity` in arrays that broadcast: 0 danger, 1 caution, 4 nothing (the places of
     `Severity`). The same sums in the same order, so the same to the last bit."""
     available = charted_depth_m + height_m
     margin = available - boat.needed_m
     short = (margin < 0.0) | (available <= boat.touches_at_m)
-    doubtful = (margin - uncertainty_m < 0.0) | (unreliable & (margin < boat.needed_m))
+    left = margin - uncertainty_m
+    doubtful = (left < 0.0) | (~known & (left <= 0.0)) | (unreliable & (margin < boat.needed_m))
     codes = np.where(short & in_corridor, 0, np.where(short | doubtful, 1, len(Severity)))
     return codes.astype(np.int8)

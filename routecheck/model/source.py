@@ -35,6 +35,8 @@ class Quality:
     least_vertical_m: float = 0.0
     """What is stated beside it (SOUACC), where that is worse: never makes a quality known."""
     least_horizontal_m: float = 0.0
+    by_cell: bool = False
+    """A grid states it cell by cell; `vertical_m` is then the greatest where it was sampled."""
 
     def __post_init__(self) -> None:
         refuse_not_finite(self)

@@ -99,9 +99,8 @@ def _depths(
         off_m = danger.quality.vertical_uncertainty_m(depth_m)
         yield (danger.datum or danger.source.datum, *where, depth_m, off_m)
     for grid in view.grids:
-        off = np.abs(grid.charted_depth_m) * grid.quality.vertical_share
-        off = off + (grid.quality.vertical_m or 0.0)
-        shoal = grid.counts & (grid.charted_depth_m - off < limits_m[grid.datum])
+        off = grid.uncertainty_m
+        shoal = grid.counts & (grid.charted_depth_m - off <= limits_m[grid.datum])
         for i in np.flatnonzero(shoal).tolist():
             yield (
                 grid.datum,

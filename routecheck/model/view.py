@@ -5,7 +5,7 @@ Distances along are metres from the leg's start; cross-track is starboard positi
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from enum import StrEnum
 from typing import Generic, TypeVar
 
@@ -148,10 +148,46 @@ class DepthGridMet:
     counts: NDArray[np.bool_]
     """False where a better source covers the part: it stands in the comparison only."""
     coarse: bool = False
+    off_m: Floats | None = None
+    """Vertical uncertainty of each part, the worst of its cells; None: by `quality` throughout."""
+    known: NDArray[np.bool_] | None = None
+    """Whether it is stated; None: by `quality` throughout."""
+    measured: NDArray[np.bool_] | None = None
+    """False where a touched depth was interpolated or predicted; None: nobody says."""
 
     def __post_init__(self) -> None:
         if not np.isfinite(self.charted_depth_m).all():
             raise ValueError(f"{self.source.id}: a depth that is not finite")
+        if self.off_m is not None and not np.isfinite(self.off_m).all():
+            raise ValueError(f"{self.source.id}: an uncertainty that is not finite")
+
+    @property
+    def uncertainty_m(self) -> Floats:
+        """The source's vertical uncertainty of each part, metres; 0 where unknown."""
+        if self.off_m is not None:
+            return self.off_m
+        share = self.quality.vertical_share * np.abs(self.charted_depth_m)
+        return np.asarray((self.quality.vertical_m or 0.0) + share)
+
+    @property
+    def is_known(self) -> NDArray[np.bool_]:
+        """Whether the uncertainty of each part is stated."""
+        if self.known is not None:
+            return self.known
+        return np.full(len(self.charted_depth_m), self.quality.known)
+
+    def quality_of(self, index: int) -> Quality:
+        """What the depth of one part is worth."""
+        if self.measured is not None and not self.measured[index]:
+            name = "interpolated or predicted, not measured"
+            return replace(self.quality, name=name, vertical_m=None, by_cell=False)
+        if self.known is None or self.off_m is None:
+            return self.quality
+        if not self.known[index]:
+            return replace(self.quality, name="unknown", vertical_m=None, by_cell=False)
+        if not self.quality.by_cell:
+            return self.quality
+        return replace(self.quality, vertical_m=float(self.off_m[index]), by_cell=False)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -1,11 +1,9 @@
-"""Decoded blocks of all grids, kept for as long as memory allows; and open files, a few."""
+"""Decoded blocks of all grids, kept for as long as memory allows."""
 
 from __future__ import annotations
 
-import os
 from collections import OrderedDict
 from functools import lru_cache
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,7 +11,6 @@ from numpy.typing import NDArray
 Block = tuple[NDArray[np.float32], NDArray[np.bool_]]
 Key = tuple[int, int, int]
 MOST_BYTES = 64 * 2**20
-MOST_OPEN = 8
 
 
 @lru_cache(maxsize=16)
@@ -61,37 +58,4 @@ def _size(block: Block) -> int:
     return depth.nbytes + (valid.nbytes if valid.flags.writeable or valid.base is not None else 0)
 
 
-class OpenFiles:
-    """Open datasets by grid; the one used longest ago is closed first. Not shared with forks."""
-
-    def __init__(self, most: int = MOST_OPEN) -> None:
-        self.most = most
-        self._process = os.getpid()
-        self._open: OrderedDict[int, Any] = OrderedDict()
-
-    def get(self, key: int) -> Any | None:
-        """A dataset, if it is still open."""
-        if self._process != os.getpid():
-            # The parent's: to use or close them here would be to use or close its files.
-            self._open, self._process = OrderedDict(), os.getpid()
-        dataset = self._open.get(key)
-        if dataset is not None:
-            self._open.move_to_end(key)
-        return dataset
-
-    def put(self, key: int, dataset: Any) -> None:
-        """Keep a dataset open."""
-        self._open[key] = dataset
-        while len(self._open) > self.most:
-            _, gone = self._open.popitem(last=False)
-            gone.close()
-
-    def drop(self, key: int) -> None:
-        """Close one."""
-        dataset = self._open.pop(key, None)
-        if dataset is not None:
-            dataset.close()
-
-
 BLOCKS = BlockCache()
-FILES = OpenFiles()

@@ -113,6 +113,10 @@ def read_charts(
     plan = _plan(paths, near)
     if any(not isinstance(job, KeptJob) for job in plan.jobs):
         ogr.warm_up()
+    if plan.grids:
+        from routecheck.readers.gridprocess import GRIDS
+
+        GRIDS.warm_up()
     total = len(plan.jobs) + len(plan.grids) + len(plan.marks)
     with _no_collection():
         charts = _newest(list(_charts(plan, total, tell)), plan)
@@ -333,12 +337,12 @@ def _marks(path: Path, plan: _Plan) -> list[Chart]:
 
 
 def _grids(path: Path, plan: _Plan) -> list[Grid]:
-    from routecheck.readers.grids import open_grid
+    from routecheck.readers.grids import ONLY_TYPES, open_grid
 
     try:
         grids = list(open_grid(path))
     except BadInput as error:
-        plan.refuse(path, error)
+        plan.refuse(path, error, looks_like_chart=error.wrong != ONLY_TYPES)
         return []
     for grid in grids:
         name = plan.id_of(Path(grid.source.id))

@@ -8,25 +8,30 @@ import threading
 from dataclasses import dataclass, replace
 from functools import cached_property
 from pathlib import Path
+from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from routecheck.model.chart import Problem, Severity
 from routecheck.model.source import UNKNOWN_QUALITY, Source, SourceKind
 from routecheck.nav.angles import Floats
-from routecheck.readers.blockcache import BLOCKS, FILES, Block, all_valid
+from routecheck.readers.blockcache import BLOCKS, Block, all_valid
 from routecheck.readers.chart_sidecar import Sidecar
+from routecheck.readers.gridbands import Measured, Uncertainty, grid_quality
 from routecheck.readers.gridfacts import Facts
-from routecheck.readers.gridlayer import FORMATS, Found
+from routecheck.readers.gridfound import Found, Opening, Window
 from routecheck.readers.gridplace import GridPlace
+from routecheck.readers.gridprocess import GRIDS, GridFault
 from routecheck.readers.gridvalues import Values
-from routecheck.readers.plain_gdal import plain_gdal
 from routecheck.readers.strict import cleaned
 
 _WHOLE_HASH_BYTES = 256 * 2**20
 _CELLS_WANTED = 1 << 18
 _FEWEST_CELLS = 1 << 16
 _MOST_UNREADABLE = 20
+_MOST_BREAKDOWNS = 3
+FORMATS = {"GTiff": "GeoTIFF", "netCDF": "NetCDF", "S102": "S-102", "AAIGrid": "ASCII grid"}
 _numbers = itertools.count()
 _lock = threading.Lock()
 
@@ -89,7 +94,15 @@ class GridFile:
         self.id = cleaned(path.name) or "grid"
         self._source: Source | None = None
         self._number = next(_numbers)
-        self._unreadable = 0
+        self._unreadable = self._breakdowns = 0
+        self._given_up = ""
+        self.uncertainty: Uncertainty | None = None
+        """Minus the vertical uncertainty of every cell, metres, invalid where a depth has none;
+        None where none are stated cell by cell."""
+        self.measured: Measured | None = None
+        """Invalid where a depth was not measured but interpolated or predicted; None: unknown."""
+        self.sampled_uncertainty_m: float | None = None
+        """The greatest of `uncertainty` where it was sampled."""
 
     @property
     def source(self) -> Source:
@@ -104,20 +117,26 @@ class GridFile:
         self.problems = tuple(replace(problem, source=source.id) for problem in self.problems)
 
     def _make_source(self) -> Source:
-        parts, sidecar = self._parts, self._parts.sidecar
+        parts, sidecar, found = self._parts, self._parts.sidecar, self._parts.found
+        said = sidecar.surveyed if sidecar is not None else None
         return Source(
             id=self.id,
             file=str(parts.path),
             sha256=digest_of(parts.path),
             kind=SourceKind.GRID,
-            format=FORMATS.get(parts.found.layer.driver, parts.found.layer.driver),
+            format=FORMATS.get(found.layer.driver, found.layer.driver),
             datum=parts.facts.datum,
             datum_from=parts.facts.datum_from,
             datum_below_msl_m=sidecar.datum_below_msl_m if sidecar is not None else None,
             resolution_m=parts.place.cell_sides_m[1],
-            quality=sidecar.quality if sidecar is not None else UNKNOWN_QUALITY,
-            issued=parts.found.issued,
-            surveyed=sidecar.surveyed if sidecar is not None else None,
+            quality=grid_quality(
+                sidecar.quality if sidecar is not None else UNKNOWN_QUALITY,
+                found,
+                self.sampled_uncertainty_m,
+            ),
+            edition=found.edition,
+            issued=found.issued,
+            surveyed=said if said is not None else found.surveyed,
         )
 
     def bounds_deg(self) -> tuple[float, float, float, float]:
@@ -147,30 +166,13 @@ class GridFile:
         return block
 
     def _decode(self, block_row: int, block_column: int) -> Block:
-        from rasterio.errors import RasterioError
-        from rasterio.windows import Window
-
         parts = self._parts
-        top, left = block_row * self.block_rows, block_column * self.block_columns
-        height = min(self.block_rows, self.rows - top)
-        width = min(self.block_columns, self.columns - left)
-        window, band = Window(left, top, width, height), parts.found.opening.band
-        with plain_gdal() as said:
-            try:
-                dataset = FILES.get(self._number)
-                if dataset is None:
-                    dataset = parts.found.opening.open()
-                    FILES.put(self._number, dataset)
-                    said.clear()  # told already when the grid was first opened
-                raw = dataset.read(band, window=window)
-                mask = dataset.read_masks(band, window=window) if parts.found.has_mask else None
-            except (RasterioError, OSError, ValueError, MemoryError) as error:
-                FILES.drop(self._number)
-                self._note_unreadable(top, left, height, width, str(error))
-                depth = np.zeros((height, width), dtype=np.float32)
-                return depth, np.zeros((height, width), dtype=bool)
-        if said:
-            self._note(top, left, height, width, f"GDAL warned of {'; '.join(said)}")
+        window = self._window(block_row, block_column)
+        shape = window.height, window.width
+        got = self._read(parts.found.opening, window, parts.found.dtype, mask=parts.found.has_mask)
+        if got is None:
+            return np.zeros(shape, dtype=np.float32), np.zeros(shape, dtype=bool)
+        raw, mask = got
         depth, valid = parts.values.depths(raw, mask)
         depth.flags.writeable = False
         if valid.all():
@@ -178,16 +180,55 @@ class GridFile:
         valid.flags.writeable = False
         return depth, valid
 
-    def _note_unreadable(self, top: int, left: int, height: int, width: int, why: str) -> None:
-        self._note(top, left, height, width, f"this part cannot be read ({why})")
+    def _window(self, block_row: int, block_column: int) -> Window:
+        top, left = block_row * self.block_rows, block_column * self.block_columns
+        height = min(self.block_rows, self.rows - top)
+        return Window(
+            top=top,
+            left=left,
+            height=height,
+            width=min(self.block_columns, self.columns - left),
+        )
 
-    def _note(self, top: int, left: int, height: int, width: int, text: str) -> None:
+    def read_band(
+        self, opening: Opening, dtype: str, block_row: int, block_column: int
+    ) -> NDArray[Any] | None:
+        """The numbers of a like layer in the place of one block, None where unreadable."""
+        got = self._read(opening, self._window(block_row, block_column), dtype, mask=False)
+        return None if got is None else got[0]
+
+    def _read(
+        self, opening: Opening, window: Window, dtype: str, *, mask: bool
+    ) -> tuple[NDArray[Any], NDArray[np.uint8] | None] | None:
+        """(numbers, mask) of a window; None, and a problem noted, where it cannot be read."""
+        kind = np.dtype(dtype)
+        cells = window.height * window.width
+        try:
+            if self._given_up:
+                raise GridFault(self._given_up)
+            got = GRIDS.read(opening, window, mask=mask)
+            if len(got.data) != cells * kind.itemsize or len(got.mask) != (cells if mask else 0):
+                raise GridFault("it holds less than it claims")
+        except GridFault as fault:
+            self._breakdowns += fault.broke
+            if fault.hung or self._breakdowns >= _MOST_BREAKDOWNS:
+                # A file that takes its reader down again and again would take all day.
+                self._given_up = self._given_up or f"given up, since {fault}"
+            self._note(window, f"this part cannot be read ({fault})")
+            return None
+        if got.said:
+            self._note(window, f"GDAL warned of {'; '.join(got.said)}")
+        shape = window.height, window.width
+        masked = np.frombuffer(got.mask, dtype=np.uint8).reshape(shape) if mask else None
+        return np.frombuffer(got.data, dtype=kind).reshape(shape), masked
+
+    def _note(self, window: Window, text: str) -> None:
         """A problem of one block; of very many the last one is told for the whole grid."""
         self._unreadable += 1
         if self._unreadable > _MOST_UNREADABLE:
             return
-        column = np.array([left - 0.5, left + width - 0.5])
-        row = np.array([top - 0.5, top + height - 0.5])
+        column = window.left + np.array([-0.5, window.width - 0.5])
+        row = window.top + np.array([-0.5, window.height - 0.5])
         lon, lat = self.to_position(*np.meshgrid(column, row))
         bounds = (float(lon.min()), float(lat.min()), float(lon.max()), float(lat.max()))
         many = self._unreadable == _MOST_UNREADABLE

@@ -4,17 +4,23 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import Any, Protocol
+
+import numpy as np
 
 from routecheck.model.errors import BadInput
-from routecheck.readers.chart_sidecar import Sidecar, sidecar_path
+from routecheck.readers.chart_sidecar import sidecar_path
+from routecheck.readers.gridbag import SIGMAS_OF_95, bag_system, is_variable, worst_refinement_m
 from routecheck.readers.gridfacts import Layer
+from routecheck.readers.gridfound import Found, Opening, Window
 from routecheck.readers.plain_gdal import plain_gdal
+from routecheck.readers.s102 import S102Reader, find_s102
 
-DRIVERS = ("GTiff", "netCDF", "BAG", "S102", "S104", "S111", "AAIGrid", "GPKG")
-FORMATS = {"GTiff": "GeoTIFF", "netCDF": "NetCDF", "S102": "S-102", "AAIGrid": "ASCII grid"}
+DRIVERS = ("GTiff", "netCDF", "BAG", "S104", "S111", "AAIGrid", "GPKG")
+TYPES = "tid"
+"""What a variable of type identifiers is called (GEBCO's, from 2020 on)."""
 _PICKED = ("elevation", "depth", "z", "band1")
 _MOST_LAYERS = 1000
 _DEGREES = {
@@ -24,51 +30,55 @@ _DEGREES = {
 _DATUM_KEYS = ("vertical_datum", "verticaldatum", "vertical_reference", "geopotential_datum_name")
 
 
-@dataclass(frozen=True, kw_only=True)
-class Opening:
-    """How to open one layer: what GDAL calls it, which driver may, with which options."""
+class Reader(Protocol):
+    """An open file."""
 
-    name: str
-    driver: str
-    options: tuple[tuple[str, str], ...] = ()
-    band: int = 1
+    def read(self, band: int, window: Window, *, mask: bool) -> tuple[bytes, bytes]:
+        """(numbers, mask) of a window. Raises whatever its library raises."""
+        ...
 
-    def open(self) -> Any:
-        """The dataset; inside `plain_gdal`. Raises rasterio's errors."""
-        from rasterio.io import DatasetReader
-
-        return DatasetReader(self.name, driver=self.driver, **dict(self.options))
+    def close(self) -> None:
+        """Let the file go."""
+        ...
 
 
-@dataclass(frozen=True, kw_only=True)
-class Found:
-    """The layer of depths, and what the file says of its shape, place and cells."""
+class _Raster:
+    """A file that GDAL reads; inside `plain_gdal`."""
 
-    opening: Opening
-    layer: Layer
-    columns: int
-    rows: int
-    block: tuple[int, int]
-    dtype: str
-    corner: tuple[float, float, float, float, float, float]
-    system: str | None
-    lonlat_names: bool
-    nodata: tuple[float, ...]
-    """All numbers that the file declares as no data."""
-    scale: float
-    offset: float
-    has_mask: bool
-    nodes: bool | None
-    """Node-registered, area-registered, or None where no one says."""
-    resampled: bool
-    """A grid of variable resolution, drawn together on its coarsest one."""
-    issued: str
-    said: tuple[str, ...]
+    def __init__(self, opening: Opening) -> None:
+        self.dataset = _opened(opening)
+
+    def read(self, band: int, window: Window, *, mask: bool) -> tuple[bytes, bytes]:
+        from rasterio.windows import Window as Part
+
+        part = Part(window.left, window.top, window.width, window.height)
+        data = self.dataset.read(band, window=part).tobytes()
+        return data, self.dataset.read_masks(band, window=part).tobytes() if mask else b""
+
+    def close(self) -> None:
+        self.dataset.close()
 
 
-def find_layer(path: Path, sidecar: Sidecar | None) -> Found:
-    """The layer of depths of a file. Raises BadInput where it has none, or several."""
-    wanted = sidecar.columns.get("depth", "") if sidecar is not None else ""
+def reader_of(opening: Opening) -> Reader:
+    """An open file, for one or more bands. Raises whatever its library raises."""
+    return S102Reader(opening) if opening.driver == "S102" else _Raster(opening)
+
+
+def _opened(opening: Opening) -> Any:
+    from rasterio.io import DatasetReader
+
+    return DatasetReader(opening.name, driver=opening.driver, **dict(opening.options))
+
+
+def find_layers(path: Path, wanted: str) -> tuple[Found, ...]:
+    """The layers of depths of a file: one, but for S-102, which may hold several coverages.
+
+    `wanted` names the layer where the sidecar does. Raises BadInput where there is none, or where
+    it is in doubt which it is.
+    """
+    surfaces = find_s102(path)
+    if surfaces:
+        return surfaces
     with plain_gdal() as said:
         name = str(path.resolve())
         opening = Opening(name=name, driver="")
@@ -80,22 +90,24 @@ def find_layer(path: Path, sidecar: Sidecar | None) -> Found:
                 wrong = f"this holds {what[dataset.driver]}, no depths"
                 raise BadInput(file=str(path), wrong=wrong)
             if not dataset.count:
-                opening = _variable(path, dataset, wanted)
-            elif dataset.driver == "BAG" and _is_variable(dataset):
+                opening, typed = _variable(path, dataset, wanted)
+            elif dataset.driver == "BAG" and is_variable(dataset):
                 # The shoalest node of each cell: the base grid alone may hide a shoal.
                 options = {"MODE": "RESAMPLED_GRID", "RES_STRATEGY": "MAX"}
                 options["VALUE_POPULATION"] = "MAX"
                 opening = Opening(name=name, driver="BAG", options=tuple(options.items()))
+                typed = None
             else:
-                return _found(path, dataset, opening, wanted, said)
+                return (_found(path, dataset, opening, wanted, said),)
         finally:
             dataset.close()
         try:
-            dataset = opening.open()
+            dataset = _opened(opening)
         except Exception as error:
             raise _unreadable(path, error) from None
         try:
-            return _found(path, dataset, opening, wanted, said)
+            found = _found(path, dataset, opening, wanted, said)
+            return (replace(found, type_opening=typed),)
         finally:
             dataset.close()
 
@@ -116,10 +128,7 @@ def _unreadable(path: Path, error: Exception) -> BadInput:
     product = re.search(rb"INT\.IHO\.S-(\d{3})|\bS-?(1\d\d)\b", head + tail)
     if head.startswith(b"\x89HDF") and product:
         number = (product.group(1) or product.group(2)).decode()
-        if number == "102":
-            wrong = "an S-102 surface without uncertainties, which GDAL does not read yet"
-        else:
-            wrong = f"an S-{number} data set, which is no grid of depths that can be read"
+        wrong = f"an S-{number} data set, which is no grid of depths that can be read"
         return BadInput(file=str(path), wrong=wrong)
     if head.startswith(b"\x89HDF"):
         wrong = "an HDF5 file that is neither BAG nor S-102 nor a NetCDF grid"
@@ -138,22 +147,28 @@ def _ends(path: Path) -> tuple[bytes, bytes]:
         return b"", b""
 
 
-def _is_variable(dataset: Any) -> bool:
-    tags = dataset.tags()
-    return "HAS_SUPERGRIDS" in tags or "MIN_RESOLUTION_X" in tags
-
-
-def _variable(path: Path, dataset: Any, wanted: str) -> Opening:
-    """The variable of depths among a file's subdatasets."""
+def _variable(path: Path, dataset: Any, wanted: str) -> tuple[Opening, Opening | None]:
+    """The variable of depths among a file's subdatasets, and that of type identifiers."""
     names = [str(name) for name in dataset.subdatasets][:_MOST_LAYERS]
     if dataset.driver not in ("netCDF", "GPKG") or not names:
         raise BadInput(file=str(path), wrong="it holds no grid")
     # GDAL writes "netcdf:PATH:VARIABLE", with or without quotes round the path.
     whole = str(path.resolve())
     tails = [name.rpartition(whole)[2].strip('":') for name in names]
-    chosen = tails[_choice(path, [tail.rpartition("/")[2] for tail in tails], wanted, "variables")]
-    name = f'NETCDF:"{whole}":{chosen}' if dataset.driver == "netCDF" else f"GPKG:{whole}:{chosen}"
-    return Opening(name=name, driver=dataset.driver)
+    short = [tail.rpartition("/")[2] for tail in tails]
+    types = [tail for tail, last in zip(tails, short, strict=True) if last.lower() == TYPES]
+    if types and not wanted:
+        tails = [tail for tail, last in zip(tails, short, strict=True) if last.lower() != TYPES]
+        short = [last for last in short if last.lower() != TYPES]
+    chosen = tails[_choice(path, short, wanted, "variables")]
+
+    def opening(variable: str) -> Opening:
+        name = f'NETCDF:"{whole}":{variable}'
+        if dataset.driver != "netCDF":
+            name = f"GPKG:{whole}:{variable}"
+        return Opening(name=name, driver=dataset.driver)
+
+    return opening(chosen), opening(types[0]) if len(types) == 1 else None
 
 
 def _choice(path: Path, names: Sequence[str], wanted: str, what: str) -> int:
@@ -186,12 +201,10 @@ def _found(path: Path, dataset: Any, opening: Opening, wanted: str, said: list[s
         raise BadInput(file=str(path), wrong=wrong, do="warp it to a coordinate system first")
     layer, system = _layer(dataset, band, tags, of_band)
     transform = dataset.transform
-    resampled = bool(opening.options)
     flags = {flag.name for flag in dataset.mask_flag_enums[band - 1]}
+    doubt = _doubt_band(dataset, band)
     return Found(
-        opening=Opening(
-            name=opening.name, driver=opening.driver, options=opening.options, band=band
-        ),
+        opening=replace(opening, band=band),
         layer=layer,
         columns=dataset.width,
         rows=dataset.height,
@@ -205,10 +218,31 @@ def _found(path: Path, dataset: Any, opening: Opening, wanted: str, said: list[s
         offset=dataset.offsets[band - 1],
         has_mask=bool(flags & {"per_dataset", "alpha"}),
         nodes=_nodes(dataset.driver, tags, of_band, layer),
-        resampled=resampled,
+        resampled=bool(opening.options),
         issued=_issued(tags),
         said=tuple(said),
+        doubt_band=doubt,
+        doubt_dtype=dataset.dtypes[doubt - 1] if doubt else "",
+        # A BAG's are those of one standard deviation, or do not say which.
+        doubts_per_unit=SIGMAS_OF_95,
+        doubt_m=worst_refinement_m(path) if opening.options else None,
     )
+
+
+def _doubt_band(dataset: Any, band: int) -> int:
+    """The band of vertical uncertainties in the depths' own unit, 0 where there is none.
+
+    Not that of a grid of variable resolution: it is the shoalest node's, not the worst one's.
+    """
+    names = [(name or "").strip().lower() for name in dataset.descriptions[:_MOST_LAYERS]]
+    if names.count("uncertainty") != 1 or is_variable(dataset):
+        return 0
+    doubt = names.index("uncertainty") + 1
+    kind = np.dtype(dataset.dtypes[doubt - 1]).kind
+    plain = (dataset.scales[doubt - 1], dataset.offsets[doubt - 1]) == (1.0, 0.0)
+    own = (dataset.units[doubt - 1] or "").strip().lower()
+    same = own in ("", (dataset.units[band - 1] or "").strip().lower())
+    return doubt if doubt != band and kind in "fiu" and plain and same else 0
 
 
 def _nodata(declared: float | None, of_band: dict[str, str]) -> tuple[float, ...]:
@@ -247,16 +281,13 @@ def _layer(
     system = dataset.crs.to_wkt() if dataset.crs else None
     xml = dataset.tags(ns="xml:BAG").get("xml:BAG", "") if dataset.driver == "BAG" else ""
     if system is None and xml:
-        system = _bag_system(xml)
+        system = bag_system(xml)
     vertical_name, down, unit_m = _vertical(system)
     said = {
         key: text
         for key, text in {**tags, **of_band}.items()
         if key.rpartition("#")[2].lower() in _DATUM_KEYS
     }
-    if dataset.driver == "S102":
-        said["VERTICAL_DATUM_ABBREV"] = tags.get("VERTICAL_DATUM_ABBREV", "")
-        said["VERTICAL_DATUM_MEANING"] = tags.get("VERTICAL_DATUM_MEANING", "")
     if xml:
         found = re.search(
             r"verticalDatum>.{0,300}?<code>\s*([^<]{1,60}?)\s*</code>", xml, re.DOTALL
@@ -300,13 +331,6 @@ def _vertical(system: str | None) -> tuple[str, bool | None, float | None]:
     return "", None, None
 
 
-def _bag_system(xml: str) -> str | None:
-    """The EPSG code in a BAG's metadata, which GDAL reads only as WKT."""
-    pattern = r">(\d{4,5})</gco:CharacterString>\s*</gmd:code>\s*<gmd:codeSpace>[^E]{0,80}EPSG<"
-    found = re.search(pattern, xml)
-    return f"EPSG:{found.group(1)}" if found else None
-
-
 def _lonlat_by_names(tags: dict[str, str]) -> bool:
     """Whether a NetCDF file has one axis in degrees north and one in degrees east."""
     found = {
@@ -320,7 +344,7 @@ def _lonlat_by_names(tags: dict[str, str]) -> bool:
 
 def _nodes(driver: str, tags: dict[str, str], of_band: dict[str, str], layer: Layer) -> bool | None:
     """Whether values stand at nodes, between which one interpolates, or for whole cells."""
-    if driver in ("BAG", "S102") or layer.from_bag:
+    if driver == "BAG" or layer.from_bag:
         return True
     if driver == "netCDF":
         offset = of_band.get("node_offset", tags.get("NC_GLOBAL#node_offset", "")).strip()

@@ -10,17 +10,27 @@ import math
 import re
 import sqlite3
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
+from numpy.typing import NDArray
 
 from routecheck.model.chart import Grid, Problem, Severity
 from routecheck.model.errors import BadInput
-from routecheck.readers.chart_sidecar import read_sidecar, sidecar_path
+from routecheck.readers.chart_sidecar import Sidecar, read_sidecar, sidecar_path
+from routecheck.readers.gridbands import (
+    Measured,
+    Uncertainty,
+    has_other_codes,
+    is_types_name,
+    types_beside,
+)
 from routecheck.readers.gridfacts import ELEVATION, facts_of
 from routecheck.readers.gridfile import GridFile, block_is_too_large
-from routecheck.readers.gridlayer import Found, find_layer
+from routecheck.readers.gridfound import Found
 from routecheck.readers.gridplace import place_of
+from routecheck.readers.gridprocess import GRIDS
 from routecheck.readers.gridvalues import Values
 from routecheck.readers.strict import cleaned
 
@@ -39,7 +49,9 @@ _MAGIC = (
     b"\x89HDF\r\n",
 )
 _ASCII_HEAD = re.compile(rb"\s*ncols\s+\d+\s+nrows\s+\d+", re.IGNORECASE)
+ONLY_TYPES = "this holds type identifiers, which are read together with their grid"
 _MOST_CELLS = 1e13
+_MOST_STEPS = 1_000_000
 _SAMPLED_CELLS = 1 << 26
 _HIGH_M = 200.0
 
@@ -63,20 +75,29 @@ def _has_coverage(path: Path) -> bool:
     query = "SELECT count(*) FROM gpkg_contents WHERE data_type = '2d-gridded-coverage'"
     try:
         with sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True) as database:
+            # The table may be a view that someone has made endless.
+            database.set_progress_handler(lambda: 1, _MOST_STEPS)
             return bool(database.execute(query).fetchone()[0])
     except sqlite3.Error:
         return False
 
 
 def open_grid(path: Path) -> tuple[Grid, ...]:
-    """The depth grid of a file, with its sidecar ``<file>.toml`` where it has one.
+    """The depth grids of a file (one, but for S-102), with its sidecar ``<file>.toml``.
 
     Raises BadInput, in one line that says what to do, where the file is no raster, holds no
     depths, or where its place, sign or unit is not stated or contradicts itself.
     """
     _refuse_by_sight(path)
     sidecar = read_sidecar(path)
-    found = find_layer(path, sidecar)
+    wanted = sidecar.columns.get("depth", "") if sidecar is not None else ""
+    found = GRIDS.find(path, wanted)
+    if not wanted and (is_types_name(path) or any(o.layer.name.lower() == "tid" for o in found)):
+        raise BadInput(file=str(path), wrong=ONLY_TYPES)
+    return tuple(_grid(path, one, sidecar) for one in found)
+
+
+def _grid(path: Path, found: Found, sidecar: Sidecar | None) -> GridFile:
     _refuse_sizes(path, found)
     place = place_of(
         str(path),
@@ -101,7 +122,12 @@ def open_grid(path: Path) -> tuple[Grid, ...]:
     grid = GridFile(
         path=path, found=found, place=place, facts=facts, values=values, sidecar=sidecar
     )
+    if found.doubt_band:
+        opening = replace(found.opening, band=found.doubt_band)
+        metres = found.doubts_per_unit * facts.metres_per_unit
+        grid.uncertainty = Uncertainty(grid, opening, found.doubt_dtype, metres)
     notes = [(f"GDAL warned of {text}", Severity.NOTE) for text in found.said[:5]]
+    notes += _types(path, grid, found)
     if place.assumed:
         notes.append((place.assumed, Severity.NOTE))
     if 0.0 in found.nodata:
@@ -118,7 +144,39 @@ def open_grid(path: Path) -> tuple[Grid, ...]:
         ),
         *grid.problems,
     )
-    return (grid,)
+    return grid
+
+
+def _types(path: Path, grid: GridFile, found: Found) -> list[tuple[str, Severity]]:
+    """Give a grid the type identifiers in it or beside it, if there are any."""
+    opening, dtype, name = found.type_opening, "", path.name
+    beside = types_beside(path)
+    if opening is None and beside is None:
+        return []
+    try:
+        if opening is not None:
+            (other,) = GRIDS.find(path, "tid")
+        else:
+            assert beside is not None
+            (other,) = GRIDS.find(beside, "")
+            name = beside.name
+    except (BadInput, ValueError) as error:
+        wrong = error.wrong if isinstance(error, BadInput) else "several layers"
+        text = f"the type identifiers in {name} were not used: {wrong}"
+        return [(text, Severity.CAUTION)]
+    opening, dtype = other.opening, other.dtype
+    same = (other.columns, other.rows) == (found.columns, found.rows) and np.allclose(
+        other.corner, found.corner, rtol=0.0, atol=0.01 * abs(found.corner[0])
+    )
+    if not same or np.dtype(dtype).kind not in "iuf" or (other.scale, other.offset) != (1.0, 0.0):
+        text = f"the type identifiers in {name} are of other cells, and were not used"
+        return [(text, Severity.CAUTION)]
+    if has_other_codes(path):
+        text = f"the codes in {name} are those of 2019: no depth counts as measured"
+        grid.measured = Measured(grid, opening, dtype, other_codes=True)
+        return [(text, Severity.NOTE)]
+    grid.measured = Measured(grid, opening, dtype)
+    return [(f"{name} tells measured from interpolated depths", Severity.NOTE)]
 
 
 def _refuse_by_sight(path: Path) -> None:
@@ -198,9 +256,19 @@ def _until_water(grid: GridFile) -> tuple[float, float, bool]:
         if valid.any():
             shoalest_m = min(shoalest_m, float(depth[valid].min()))
             deepest_m = max(deepest_m, float(depth[valid].max()))
+            _sample_uncertainty(grid, valid, *divmod(number, across))
         if deepest_m > 0.0 or cells > _SAMPLED_CELLS:
             return shoalest_m, deepest_m, False
     return shoalest_m, deepest_m, True
+
+
+def _sample_uncertainty(grid: GridFile, valid: NDArray[np.bool_], row: int, column: int) -> None:
+    if grid.uncertainty is None:
+        return
+    less, stated = grid.uncertainty.block(row, column)
+    if (stated & valid).any():
+        here_m = -float(less[stated & valid].min())
+        grid.sampled_uncertainty_m = max(here_m, grid.sampled_uncertainty_m or 0.0)
 
 
 def _spread_out(count: int) -> Iterator[int]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -17,7 +18,7 @@ from routecheck.survey.cover import GridCover
 from routecheck.survey.local import on_chart_datum, usable_datum
 from routecheck.survey.overlay import NOTHING, areal, less, union
 from routecheck.survey.plane import ChunkPlane
-from routecheck.survey.settings import CLEARED_BELOW_M
+from routecheck.survey.settings import CLEARED_BELOW_M, MEASURED_ABOVE_M
 from routecheck.survey.shoalest import GridProfile, unseen
 
 
@@ -28,6 +29,41 @@ class LegGrid:
     grid: Grid
     profile: GridProfile
     coarse: bool
+    uncertainty: GridProfile | None = None
+    """Minus the greatest uncertainty of the cells of each part, where cells state one."""
+    measured: GridProfile | None = None
+    """Invalid where a touched depth was interpolated or predicted, where that is told."""
+
+    @cached_property
+    def off_m(self) -> Floats:
+        """Vertical uncertainty of each part, its worst cell's, metres; 0 where unknown, (n,)."""
+        quality = self.grid.source.quality
+        depth_m = self.profile.charted_depth_m
+        off_m = np.zeros(len(depth_m))
+        if quality.vertical_m is not None and not quality.by_cell:
+            finite = np.where(np.isfinite(depth_m), depth_m, 0.0)
+            off_m += quality.vertical_m + quality.vertical_share * np.abs(finite)
+        if self.uncertainty is not None:
+            cells_m = -self.uncertainty.charted_depth_m
+            off_m = np.maximum(off_m, np.where(np.isfinite(cells_m), cells_m, 0.0))
+        return off_m
+
+    @cached_property
+    def known(self) -> NDArray[np.bool_]:
+        """Parts of whose every depth the uncertainty is stated, (n,); never of one that was not
+        measured, whatever is stated."""
+        quality = self.grid.source.quality
+        known = np.full(len(self.off_m), quality.known and not quality.by_cell)
+        if self.uncertainty is not None:
+            known |= ~self.uncertainty.any_invalid
+        return np.asarray(known & self.was_measured)
+
+    @cached_property
+    def was_measured(self) -> NDArray[np.bool_]:
+        """Parts of which no touched depth is told to be interpolated or predicted, (n,)."""
+        if self.measured is None:
+            return np.ones(len(self.off_m), dtype=bool)
+        return np.asarray(~self.measured.any_invalid)
 
     @property
     def whole(self) -> NDArray[np.bool_]:
@@ -72,6 +108,10 @@ def grid_cover(plane: ChunkPlane, leg_grid: LegGrid) -> GridCover:
             deep = less(deep, union(profile.quadrilaterals(np.flatnonzero(here & ~deep_enough))))
     valid = depths[np.isfinite(depths) & (depths >= CLEARED_BELOW_M)]
     return GridCover(
+        unknown=union(profile.quadrilaterals(np.flatnonzero(here & ~leg_grid.known)))
+        if source.quality.known or leg_grid.uncertainty is not None
+        else NOTHING,
+        not_measured=union(profile.quadrilaterals(np.flatnonzero(here & _guessed(leg_grid)))),
         source=source,
         quality=source.quality,
         clears=leg_grid.clears,
@@ -80,6 +120,12 @@ def grid_cover(plane: ChunkPlane, leg_grid: LegGrid) -> GridCover:
         deep=deep,
         shoalest_m=float(valid.min()) if len(valid) else 0.0,
     )
+
+
+def _guessed(leg_grid: LegGrid) -> NDArray[np.bool_]:
+    """Parts that hold a depth that nobody measured, too shoal to be believed, (n,)."""
+    shoal = leg_grid.profile.charted_depth_m < MEASURED_ABOVE_M
+    return np.asarray(~leg_grid.was_measured & shoal)
 
 
 def depth_grid_met(
@@ -106,6 +152,9 @@ def depth_grid_met(
         cross_m=cross_m[order],
         counts=counts[kept][order],
         coarse=leg_grid.coarse,
+        off_m=leg_grid.off_m[kept][order],
+        known=leg_grid.known[kept][order],
+        measured=leg_grid.was_measured[kept][order],
     )
 
 

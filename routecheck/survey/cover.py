@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 import shapely
@@ -35,6 +36,15 @@ class GridCover:
     """For a coarse grid: where all its depths are 200 m or more."""
     shoalest_m: float = 0.0
     coarse: bool = False
+    unknown: BaseGeometry = NOTHING
+    """Where the quality of some depth is not stated, though that of others is."""
+    not_measured: BaseGeometry = NOTHING
+    """Where a depth was interpolated or predicted, and shoal enough to matter: cannot clear."""
+
+    @cached_property
+    def blind(self) -> BaseGeometry:
+        """Where it cannot clear: no depth, or none that was measured."""
+        return self.hole if self.not_measured.is_empty else union([self.hole, self.not_measured])
 
 
 @dataclass
@@ -117,7 +127,7 @@ def _depth(
     left = less(outline, union([c.clears() for c in adequate]))
     for grid in grids:
         if grid.clears and not left.is_empty:
-            left = both(left, grid.hole)
+            left = both(left, grid.blind)
     left = _without_slivers(plane, left)
     # Deep water under a coarse source alone clears, with a caution.
     for local in (c for c in locals_ if c.coarse):
@@ -172,9 +182,13 @@ def _explain(
             continue
         left = _named(plane, left, [local.depth_cover()], text, settle, into)
     for grid in grids:
-        if grid.clears:
-            continue
         source = grid.source
+        if grid.clears:
+            if not grid.not_measured.is_empty:
+                text = f"{source.id} holds no measured depth here (interpolated or predicted)"
+                parts = [less(grid.not_measured, grid.hole)]
+                left = _named(plane, left, parts, text, "give a survey or a chart", into)
+            continue
         if grid.coarse:
             text = f"cells of {source.id} are {source.resolution_m or 0:.0f} m wide, too coarse"
             settle = "give a finer grid or a chart"
@@ -302,7 +316,7 @@ def _unknown_quality(
     left = less(cleared, known)
     for grid in grids:
         if grid.clears and grid.quality.known:
-            left = both(left, grid.hole)
+            left = both(left, union([grid.blind, grid.unknown]))
     left = _without_slivers(plane, left)
     for local in adequate:
         marked = Quality(name="marked as not to be trusted (QUASOU)", vertical_m=None)
@@ -314,9 +328,13 @@ def _unknown_quality(
             _note_unknown(plane, part, local.source, quality, into)
             left = less(left, part)
     for grid in grids:
-        if grid.clears and not grid.quality.known and not left.is_empty:
-            _note_unknown(plane, less(left, grid.hole), grid.source, grid.quality, into)
-            left = both(left, grid.hole)
+        if not grid.clears or left.is_empty:
+            continue
+        quality, where = grid.quality, less(left, grid.blind)
+        if quality.known:
+            quality, where = UNKNOWN_QUALITY, both(where, grid.unknown)
+        _note_unknown(plane, where, grid.source, quality, into)
+        left = less(left, where)
 
 
 def _note_unknown(

@@ -12,6 +12,10 @@ CLEARED_BELOW_M = 200.0
 """A source too coarse to show a danger clears nothing charted shoaler than this (common
 practice: seamounts and banks that matter to a keel do not rise unseen from deeper)."""
 
+MEASURED_ABOVE_M = 50.0
+"""A depth that was interpolated or predicted, not measured, clears nothing shoaler than this
+(common practice)."""
+
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class SurveySettings:

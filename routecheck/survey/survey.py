@@ -53,14 +53,27 @@ def survey(
     indexes = [ChartIndex(chart) for chart in sorted(held, key=lambda c: rank(c.source))]
     grids = sorted(charts.grids, key=lambda g: rank(g.source))
     profiles = [shoalest(grid, legs) for grid in grids]
+    beside = [
+        [
+            shoalest(one, legs) if (one := getattr(grid, name, None)) is not None else None
+            for name in ("uncertainty", "measured")
+        ]
+        for grid in grids
+    ]
     passes = mark_passes(legs, charts, far_m=settings.mark_far_m, region=settings.region)
     views = []
     for position, (corridor, (_, _, said)) in enumerate(zip(legs, widths, strict=True)):
         if progress is not None:
             progress(position, len(legs), f"leg {corridor.leg.number}")
         leg_grids = [
-            LegGrid(grid=grid, profile=profile[position], coarse=settings.too_coarse(grid.source))
-            for grid, profile in zip(grids, profiles, strict=True)
+            LegGrid(
+                grid=grid,
+                profile=profile[position],
+                coarse=settings.too_coarse(grid.source),
+                uncertainty=None if off is None else off[position],
+                measured=None if measured is None else measured[position],
+            )
+            for grid, profile, (off, measured) in zip(grids, profiles, beside, strict=True)
         ]
         views.append(
             _view(corridor, indexes, leg_grids, settings, said, passes.get(corridor.leg.number, ()))

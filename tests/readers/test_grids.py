@@ -265,11 +265,6 @@ def test_s102_as_h5py_writes_it(tmp_path: Path) -> None:
     assert (lon[0], lat[0]) == pytest.approx((10.0, 53.0), abs=1e-9)
 
 
-def test_s102_without_uncertainties_is_refused_by_name(tmp_path: Path) -> None:
-    depth = np.array([[1.0, 2.0, 3.0], [4.0, 5.0, 6.0]], dtype="float32")
-    assert "S-102" in refused(s102(tmp_path / "a.h5", depth, uncertainty=False))
-
-
 def test_a_geopackage_of_one_or_two_grids(tmp_path: Path) -> None:
     path = tmp_path / "a.gpkg"
     lies = {"crs": "EPSG:4326", "transform": NORTH_UP, "driver": "GPKG", "dtype": "float32"}

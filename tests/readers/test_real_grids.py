@@ -44,10 +44,10 @@ GRIDS = {
         0.0,
         5.0,
     ),
+    "s102_elbe_de/102DE00NO13R.H5": ("S-102", 10.0, -1.88, 27.82),
 }
 REFUSED = {
     "raster_gdal_s102/test_s104_v1.1.h5": "water levels",
-    "s102_elbe_de/102DE00NO13R.H5": "S-102 surface without uncertainties",
 }
 DATUMS = {
     "raster_s100py/BlueTopo_BC25M26L_20221102b.tiff": "NAVD88",
@@ -56,6 +56,7 @@ DATUMS = {
     "raster_bag_ons/JD211_public_Release_1-4_UTM.bag": "MSL",
     "raster_gebco_oresund/gebco_2020_n56.3_s55.2_w12.2_e13.1.nc": "unknown",
     "raster_bag_hyo2/bdb_01.bag": "unknown",
+    "s102_elbe_de/102DE00NO13R.H5": "LAT",
 }
 
 

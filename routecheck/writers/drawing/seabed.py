@@ -137,7 +137,7 @@ def _charted(view: LegView) -> Iterator[_Charted]:
                 from_m=float(grid.along_from_m[index]),
                 to_m=float(grid.along_to_m[index]),
                 depth_m=depth_m,
-                uncertainty_m=grid.quality.vertical_uncertainty_m(depth_m),
+                uncertainty_m=float(grid.uncertainty_m[index]),
                 datum=grid.datum,
                 coarse=grid.coarse,
                 lon_deg=float(grid.lon_deg[index]),

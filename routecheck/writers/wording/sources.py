@@ -35,7 +35,10 @@ def uncertainty(source: Source, lengths: Lengths) -> str:
     quality = source.quality
     if quality.vertical_m is None:
         return f"{plain(quality.name)}: depths from it clear only with a caution"
-    text = f"{plain(quality.name)}, depths within {lengths.exact(quality.vertical_m)}"
+    within = "up to" if quality.by_cell else "depths within"
+    text = f"{plain(quality.name)}, {within} {lengths.exact(quality.vertical_m)}"
+    if quality.by_cell:
+        text += " where sampled"
     if quality.vertical_share:
         text += f" and {quality.vertical_share * 100:.3g} % of the depth"
     if quality.horizontal_m is not None:

@@ -1,0 +1,127 @@
+"""Runs GDAL's raster drivers and HDF5 in a process of its own. Started by `gridprocess`, never
+imported.
+
+Why a process: a stray environment variable must not change what is read, and a file that makes
+GDAL or HDF5 crash, hang or eat all memory must cost no more than that file.
+
+The first line in sets it up, and is answered when it is ready; then each line is one request
+(JSON): "find" the layers of depths of a file, or "read" one window of one. Each answer is a line
+of JSON whose "sizes" say how many raw bytes of numbers and of mask follow it.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import json
+import os
+import sys
+import types
+from collections import OrderedDict
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+MOST_OPEN = 8
+
+
+def main() -> None:
+    """Serve requests until standard input ends."""
+    setup: dict[str, Any] = json.loads(sys.stdin.buffer.readline())
+    sys.path[:] = setup["path"]
+    _limit_memory(int(setup["memory"]))
+    # What any library prints must not run into the answers.
+    answers = os.fdopen(os.dup(1), "wb")
+    os.dup2(2, 1)
+    # Bare packages: what routecheck's own packages import on top is not needed here.
+    here = os.path.dirname(os.path.abspath(__file__))  # noqa: PTH100, PTH120
+    for name, place in (("routecheck", os.path.dirname(here)), ("routecheck.readers", here)):  # noqa: PTH120
+        package = types.ModuleType(name)
+        package.__path__ = [place]
+        sys.modules[name] = package
+    import rasterio  # noqa: F401
+
+    server = _Server()
+    answers.write(b'{"ready": true, "sizes": [0, 0]}\n')
+    answers.flush()
+    for line in sys.stdin.buffer:
+        request: dict[str, Any] = json.loads(line)
+        _limit_time(float(request["seconds"]))
+        answer, data, mask = server.answer(request)
+        answer["sizes"] = [len(data), len(mask)]
+        answers.write(json.dumps(answer).encode() + b"\n")
+        answers.write(data)
+        answers.write(mask)
+        answers.flush()
+
+
+class _Server:
+    """Answers; keeps a few files open, the one used longest ago is closed first."""
+
+    def __init__(self) -> None:
+        self._open: OrderedDict[str, Any] = OrderedDict()
+
+    def answer(self, request: Mapping[str, Any]) -> tuple[dict[str, Any], bytes, bytes]:
+        """(answer, numbers, mask)."""
+        from routecheck.model.errors import BadInput
+
+        try:
+            if request["task"] == "find":
+                return self._find(request), b"", b""
+            return self._read(request)
+        except BadInput as bad:
+            return {"bad": [bad.wrong, bad.where, bad.do]}, b"", b""
+        except Exception as error:
+            return {"error": f"{error}" or type(error).__name__}, b"", b""
+
+    def _find(self, request: Mapping[str, Any]) -> dict[str, Any]:
+        from routecheck.readers.gridfound import to_json
+        from routecheck.readers.gridlayer import find_layers
+
+        path, wanted = Path(request["file"]), str(request["wanted"])
+        return {"found": [to_json(one) for one in find_layers(path, wanted)]}
+
+    def _read(self, request: Mapping[str, Any]) -> tuple[dict[str, Any], bytes, bytes]:
+        from routecheck.readers.gridfound import Window, opening_from
+        from routecheck.readers.gridlayer import reader_of
+        from routecheck.readers.plain_gdal import plain_gdal
+
+        opening = opening_from(request["opening"])
+        window = Window(**request["window"])
+        key = json.dumps([opening.name, opening.driver, opening.options])
+        with plain_gdal() as said:
+            reader = self._open.pop(key, None)
+            if reader is None:
+                reader = reader_of(opening)
+                said.clear()  # told already when the grid was first opened
+            try:
+                data, mask = reader.read(opening.band, window, mask=bool(request["mask"]))
+            except Exception:
+                reader.close()
+                raise
+            self._open[key] = reader
+            while len(self._open) > MOST_OPEN:
+                self._open.popitem(last=False)[1].close()
+            return {"said": list(said)}, data, mask
+
+
+def _limit_memory(most: int) -> None:
+    with contextlib.suppress(ImportError, ValueError, OSError):
+        import resource
+
+        resource.setrlimit(resource.RLIMIT_AS, (most, most))
+        resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
+        resource.setrlimit(resource.RLIMIT_FSIZE, (2**20, 2**20))
+
+
+def _limit_time(seconds: float) -> None:
+    """So that a process whose parent is gone does not spin for ever."""
+    with contextlib.suppress(ImportError, ValueError, OSError):
+        import resource
+
+        used = resource.getrusage(resource.RUSAGE_SELF)
+        soft = int(used.ru_utime + used.ru_stime + 2.0 * seconds) + 2
+        resource.setrlimit(resource.RLIMIT_CPU, (soft, resource.RLIM_INFINITY))
+
+
+if __name__ == "__main__":
+    main()
