@@ -2,6 +2,8 @@
 # make test   all tests
 # make lint   style, types and import contracts
 # make bench  speed, as ratios to a yardstick measured in the same run
+# make campaign MINUTES=10 SEED=1  random worlds against a second reading of the rules; goes on
+#             where the last run of that seed stopped (REPLAY=n: both sides' reasoning on world n)
 #
 # Each target sets up what it needs on a fresh Debian machine: a virtual environment in .venv
 # filled from the locked requirements, and for the tests a browser. A second run does it no more.
@@ -14,7 +16,10 @@ BIN := $(VENV)/bin
 PIP := $(BIN)/python -m pip --disable-pip-version-check install --quiet
 ENOUGH := import sys; sys.exit(sys.version_info < (3, 11))
 
-.PHONY: help demo test lint bench docs example lock clean
+MINUTES ?= 10
+SEED ?= 1
+
+.PHONY: help demo test lint bench campaign docs example lock clean
 .DELETE_ON_ERROR:
 
 help:
@@ -34,6 +39,10 @@ lint: $(VENV)/.ready
 
 bench: $(VENV)/.ready
 	$(BIN)/python -m tests.benchmarks.run $(ARGS)
+
+campaign: $(VENV)/.ready
+	OMP_NUM_THREADS=1 $(BIN)/python -m tests.oracle.campaign $(if $(REPLAY),--replay $(REPLAY),\
+	  --minutes $(MINUTES) --seed $(SEED))
 
 # The catalogue of checks in docs/ is made from the checks' own docstrings.
 docs: $(VENV)/.ready

@@ -110,6 +110,11 @@ class ChunkPlane:
         """
         corridor = self.corridor_shape
         shapely.prepare(corridor)
+        # Parts cut along a zone may come out of the turn into the plane crossing themselves by a
+        # rounding, which the overlay below refuses.
+        crooked = ~shapely.is_valid(shapes)
+        if crooked.any():
+            shapes = np.where(crooked, shapely.make_valid(shapes), shapes)
         apart_m = shapely.distance(corridor, shapes)
         met = []
         for index in np.flatnonzero(apart_m <= belts_m + 1e-9):

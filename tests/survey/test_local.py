@@ -11,7 +11,9 @@ from routecheck.model.chart import Chart, Problem
 from routecheck.model.objects import DatumZone
 from routecheck.model.source import UNKNOWN_QUALITY, Quality, SourceKind
 from routecheck.model.view import LegView, Touch
+from routecheck.survey.corridors import corridors
 from routecheck.survey.local import split
+from routecheck.survey.plane import ChunkPlane
 from routecheck.survey.settings import SurveySettings, rank
 from routecheck.survey.survey import survey
 from tests.survey.charts import (
@@ -358,3 +360,14 @@ def test_unknown_quality_has_a_position_belt(catzoc: int, off_m: float) -> None:
     )
     (met,) = view_of(chart).dangers
     assert met.place.touch is Touch.BELT
+
+
+def test_a_part_that_crosses_itself_by_a_rounding_does_not_end_the_run() -> None:
+    # Found by the campaign on 2026-11-25: areas cut along a zone of quality and turned into the
+    # leg's plane crossed themselves, and GEOS refused to overlay them with the corridor.
+    (leg,) = corridors(route([(10.0, 50.0), (10.2, 50.0)]), ((100.0, 100.0),))
+    plane = ChunkPlane(leg, leg.chunks[0])
+    bow = shapely.Polygon([(0.0, 0.0), (300.0, 0.0), (0.0, 50.0), (300.0, 50.0)])
+    held = np.array([bow], dtype=object)
+    ((index, place, _),) = plane.places(held, np.zeros(1))
+    assert index == 0 and place.touch is Touch.CORRIDOR

@@ -1,0 +1,183 @@
+"""What the package may call a danger: the same rules with its own stated rounding allowed for.
+
+The corridor is 0.2 % and a metre wider, depths are a centimetre shoaler (and the tide's own
+rounding), the clock is that of the whole leg.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import numpy as np
+
+from routecheck.model.finding import Finding
+from tests.oracle import sums, tides
+from tests.oracle.cells import squares_touching
+from tests.oracle.judge import Oracle
+from tests.oracle.marks import Pass, hand, passes, stated
+from tests.oracle.plane import apart
+from tests.oracle.sources import on_datum
+from tests.oracle.sums import DANGER
+
+_DEPTH_M = 0.01
+
+
+def why_not(oracle: Oracle, clock: dict[str, Any], finding: Finding) -> str:
+    """Why the oracle finds no danger there; "" where it finds one, or cannot tell."""
+    leg, key = finding.leg - 1, finding.object_key
+    if finding.check == "too-little-water":
+        if "/stretch/" in key:
+            return _grid(oracle, clock, leg, key.split("/stretch/")[0])
+        return _depth(oracle, clock, leg, key)
+    if finding.check == "underwater-danger":
+        return _danger(oracle, clock, leg, key)
+    if finding.check == "land-in-the-way":
+        for chart in oracle.world["charts"]:
+            for one in chart["lands"]:
+                if one["key"] == key:
+                    near = oracle.corridor.legs[leg].may_hold(oracle.sources.flat[key], "ring")
+                    return "" if near else "the land lies outside the corridor"
+    if finding.check == "span-overhead":
+        return _span(oracle, clock, leg, key)
+    if finding.check in ("wrong-side-of-mark", "wrong-side-of-cardinal", "marked-danger-too-close"):
+        return _mark(oracle, finding.check, key)
+    return ""
+
+
+def _window(oracle: Oracle, clock: dict[str, Any], leg: int) -> tuple[float, float] | None:
+    start, speed = oracle.start_s(clock, leg), oracle.speed_mps(clock, leg)
+    if start is None or speed is None:
+        return None
+    last = start + oracle.corridor.legs[leg].length_m / speed
+    return start - clock["eta_s"] - 5.0, last + clock["eta_s"] + 5.0
+
+
+def _rank(
+    oracle: Oracle,
+    clock: dict[str, Any],
+    leg: int,
+    source: dict[str, Any],
+    depth: float,
+    **more: Any,
+) -> tuple[int, str]:
+    tide = oracle.world["tides"][clock["tide"]]
+    depth, datum = on_datum(source, depth)
+    window = _window(oracle, clock, leg)
+    slack = _DEPTH_M + tides.rounding_m(tide) + _bend_m(tide)
+    if tide is not None and tide["kind"] == "harmonic" and window is None:
+        slack += sum(h for _, h, _ in tide["constants"])  # the lowest of 19 years, not of a month
+    item = {"depth_m": depth, "datum": datum, "u_m": 0.0, "belt": False, "unreliable": False}
+    return sums.depth_rank({**item, **more}, clock, tide, window, -slack)
+
+
+def _bend_m(tide: dict[str, Any] | None) -> float:
+    """How far the package lets a series bend below the straight line between its samples."""
+    if tide is None or tide["kind"] != "series":
+        return 0.0
+    heights = np.array(tide["heights_m"])
+    return float(np.abs(np.diff(heights, n=2)).max()) / 4.0
+
+
+def _depth(oracle: Oracle, clock: dict[str, Any], leg: int, key: str) -> str:
+    for chart in oracle.world["charts"]:
+        for kind, shape in (("areas", "ring"), ("soundings", "point"), ("contours", "line")):
+            for one in chart[kind]:
+                if one["key"] != key:
+                    continue
+                flat = _flat(oracle, one, shape)
+                if not oracle.corridor.legs[leg].may_hold(flat, shape):
+                    return "it lies outside the corridor"
+                rank, text = _rank(oracle, clock, leg, chart, float(one["depth_m"]))
+                return "" if rank == DANGER else text
+    return f"no object {key}"
+
+
+def _flat(oracle: Oracle, one: dict[str, Any], shape: str) -> Any:
+    if shape == "ring":
+        return oracle.sources.flat[one["key"]]
+    if shape == "point":
+        return oracle.sheet.xy(one["at"])
+    return oracle.sheet.shape(one["line"], ring=False)
+
+
+def _danger(oracle: Oracle, clock: dict[str, Any], leg: int, key: str) -> str:
+    for chart in oracle.world["charts"]:
+        for one in chart["dangers"]:
+            if one["key"] != key:
+                continue
+            flat = oracle.sheet.xy(one["at"])
+            if not oracle.corridor.legs[leg].may_hold(flat, "point"):
+                return "it lies outside the corridor"
+            if one["stands_out"]:
+                return ""
+            depths = [one["depth_m"]]
+            if one["depth_m"] is None:
+                depths = []
+                if one["in_area_range"]:
+                    depths = [
+                        a["depth_m"]
+                        for a in chart["areas"]
+                        if a["depth_m"] is not None
+                        and apart(flat, "point", oracle.sources.flat[a["key"]]) < 0.1
+                    ]
+                if not depths or one["uncovers"]:
+                    return "" if one["dangerous"] else "it is charted as not dangerous"
+            rank, text = min(
+                (_rank(oracle, clock, leg, chart, float(d)) for d in depths),
+                key=lambda found: -found[0],
+            )
+            return "" if rank == DANGER else text
+    return f"no object {key}"
+
+
+def _grid(oracle: Oracle, clock: dict[str, Any], leg: int, name: str) -> str:
+    grid = next(g for g in oracle.world["grids"] if g["id"] == name)
+    rings = oracle.corridor.legs[leg].wide
+    cells, touched = squares_touching(grid, oracle.sheet, rings)
+    depths = [cells[n][0] for numbers in touched for n in numbers]
+    if not depths:
+        return "no cell of it touches the corridor"
+    rank, text = _rank(oracle, clock, leg, grid, min(depths))
+    return "" if rank == DANGER else text
+
+
+def _span(oracle: Oracle, clock: dict[str, Any], leg: int, key: str) -> str:
+    tide = oracle.world["tides"][clock["tide"]]
+    for chart in oracle.world["charts"]:
+        for one in chart["spans"]:
+            if one["key"] != key:
+                continue
+            flat = oracle.sheet.shape(one["line"], ring=False)
+            if not oracle.corridor.legs[leg].may_hold(flat, "line"):
+                return "it lies outside the corridor"
+            window = _window(oracle, clock, leg)
+            slack = _DEPTH_M + tides.rounding_m(tide) + _bend_m(tide)
+            if tide is not None and tide["kind"] == "harmonic" and window is None:
+                slack += sum(h for _, h, _ in tide["constants"])
+            rank, text = sums.air_rank(one, clock, tide, window, -slack, belt=False)
+            return "" if rank == DANGER else text
+    return f"no object {key}"
+
+
+def _mark(oracle: Oracle, check: str, key: str) -> str:
+    """Whether any pass of the mark could be a wrong one."""
+    mark = next(m for c in oracle.world["charts"] for m in c["marks"] if m["key"] == key)
+    met: list[Pass] = passes(oracle.corridor, mark)
+    if check != "wrong-side-of-mark" or not met:
+        return ""
+    direction, _, sure = stated(oracle.world, mark["at"])
+    if not sure or direction is None:
+        return ""
+    kind, _, wrong = hand(oracle.world, mark)
+    if not kind:
+        return "its hand is not known"
+    if wrong:
+        return "its colours contradict its hand"
+    for one in met:
+        turn = abs((one.course_deg - direction + 180.0) % 360.0 - 180.0)
+        if 68.0 < turn < 112.0 or one.distance_m < 0.5:
+            return ""
+        port = (kind == "port-hand") == (turn < 90.0)
+        if one.side != ("port" if port else "starboard"):
+            return ""
+    return "" if len(oracle.corridor.legs) > 1 else "every pass leaves it on its proper side"

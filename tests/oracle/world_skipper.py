@@ -1,0 +1,94 @@
+"""What the skipper brings to a world: margins, tides, boats and clocks."""
+
+from __future__ import annotations
+
+import math
+import random
+from typing import Any
+
+START_S = 1_810_000_000.0  # 2027-05-11
+HARMONICS = (
+    (1.8, [("M2", 1.21, 134.2), ("S2", 0.4, 178.0), ("K1", 0.1, 20.0), ("O1", 0.08, 300.0)]),
+    (0.6, [("K1", 0.45, 310.0), ("O1", 0.4, 280.0), ("M2", 0.2, 11.0)]),
+    (2.6, [("M2", 2.4, 301.5), ("S2", 0.8, 340.2)]),
+    (0.3, [("S2", 0.55, 90.0)]),
+)
+"""A few stations: lowest and highest of 19 years are worked out once for each."""
+KINDS = ("constant", "constant", "table", "series", "harmonic")
+
+
+def margins(dice: random.Random, leg_m: float) -> dict[str, Any]:
+    """What the survey depends on: the same for all boats of a world."""
+    small = leg_m < 300.0
+    return {
+        "position_m": dice.choice([0.0, 0.0, 2.0 if small else 10.0]),
+        "beam_m": dice.choice([None, 1.0 if small else 3.6]),
+        "coarsest_grid_m": dice.choice([100.0, 100.0, 3000.0]),
+        "smallest_scale": dice.choice([180_000.0, 180_000.0, 30_000.0]),
+        "mark_near_m": dice.choice([50.0, 185.2]),
+        "mark_far_m": 740.8,
+    }
+
+
+def tides(dice: random.Random) -> list[dict[str, Any] | None]:
+    return [None, _tide(dice), _tide(dice)]
+
+
+def _tide(dice: random.Random) -> dict[str, Any]:
+    kind = dice.choice(KINDS)
+    made: dict[str, Any] = {
+        "kind": kind,
+        "datum": dice.choice(["chart datum", "LAT", "MLLW"]),
+        "uncertainty_m": dice.choice([0.0, 0.1, 0.35]),
+        "surge_down_m": dice.choice([0.0, 0.0, 0.4]),
+        "surge_up_m": dice.choice([0.0, 0.0, 0.3]),
+        "levels_m": {},
+    }
+    if dice.random() < 0.5:
+        made["levels_m"] = {"MHWS": 4.1, "HAT": 4.8, "MSL": 2.2}
+    if made["datum"] != "chart datum" and dice.random() < 0.4:
+        made["levels_m"] = {**made["levels_m"], "LAT": -0.3, "MLLW": 0.25}
+        made["levels_m"].pop(made["datum"], None)
+    mean, swing = dice.uniform(-0.5, 3.0), dice.uniform(0.1, 2.5)
+    if kind == "constant":
+        made["height_m"] = round(mean, 2)
+    elif kind == "harmonic":
+        made["mean_m"], made["constants"] = dice.choice(HARMONICS)
+    else:
+        step, count = (22_350.0, 8) if kind == "table" else (1800.0, 60)
+        first = START_S - dice.uniform(0.0, 40_000.0)
+        times, heights = [], []
+        for n in range(count):
+            if kind == "table":
+                times.append(round(first + n * step + dice.uniform(-900, 900)))
+                swung = swing * (1 if n % 2 else -1) * dice.uniform(0.6, 1.0)
+            else:
+                times.append(round(first) + n * step)
+                swung = swing * math.cos(n * step / 44_700.0 * 2.0 * math.pi)
+            heights.append(round(mean + swung, 3))
+        made["time_s"], made["heights_m"] = times, heights
+    return made
+
+
+def clocks(dice: random.Random, land: Any, tide_count: int) -> list[dict[str, Any]]:
+    """Boats with a tide and a departure each."""
+    made = []
+    for number in range(12):
+        draught = round(dice.choice([dice.uniform(0.3, 3.0), dice.uniform(1.5, 9.0), 2.0]), 2)
+        made.append(
+            {
+                "draught_m": draught,
+                "air_draught_m": dice.choice([None, round(dice.uniform(4, 28), 1)]),
+                "speed_kn": dice.choice([None, 5.0, 5.0, 9.3]),
+                "under_keel_m": dice.choice([0.0, 0.5, 1.0, round(dice.uniform(0, 3), 2)]),
+                "squat_m": dice.choice([0.0, 0.0, 0.25]),
+                "heel_swell_m": dice.choice([0.0, 0.0, 0.4]),
+                "overhead_m": dice.choice([0.0, 1.0, 2.5]),
+                "eta_s": dice.choice([0.0, 1800.0, 7200.0]),
+                "tide": number % tide_count,
+                "depart_s": None
+                if dice.random() < 0.2
+                else round(START_S + dice.uniform(-10_000, 90_000)),
+            }
+        )
+    return made
