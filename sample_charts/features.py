@@ -12,7 +12,7 @@ from typing import Any
 
 import numpy as np
 from shapely import STRtree
-from shapely.geometry import LineString, Point, Polygon, mapping
+from shapely.geometry import LineString, Point, Polygon, mapping, shape
 from shapely.geometry.base import BaseGeometry
 
 from isolines import BOTTOM_M, LEVELS_M, Isoline, chart_box
@@ -52,11 +52,11 @@ _SHOAL_NAMES = (
 
 def feature(cls: str, geometry: BaseGeometry, **attributes: str | float) -> Feature:
     """One GeoJSON feature, its class in the property ``class``."""
-    shape = mapping(geometry)
+    plain = mapping(geometry)
     return {
         "type": "Feature",
         "properties": {"class": cls, **attributes},
-        "geometry": {"type": shape["type"], "coordinates": shape["coordinates"]},
+        "geometry": {"type": plain["type"], "coordinates": plain["coordinates"]},
     }
 
 
@@ -200,6 +200,25 @@ def marks() -> list[Feature]:
     made.append(
         feature("BCNISD", _at(-4.1, 0.55), OBJNAM="Gannet Beacon", COLOUR="2,3,2", COLPAT="1")
     )
+    return made
+
+
+def fittings(those: list[Feature]) -> list[Feature]:
+    """Lights on the outer marks and those in the bend, top marks on the beacons."""
+    made = []
+    for mark in those:
+        facts, place = mark["properties"], shape(mark["geometry"])
+        if facts["class"] == "BCNISD":
+            made.append(feature("TOPMAR", place, TOPSHP=4, COLOUR="2"))
+            light = {"LITCHR": 2, "SIGGRP": "(2)", "SIGPER": 10, "COLOUR": "1", "HEIGHT": 7}
+            made.append(feature("LIGHTS", place, **light, VALNMR=5))
+            continue
+        number, colour = int(facts["OBJNAM"][-1]), facts["COLOUR"]
+        if number in (1, 2, 5, 6):
+            made.append(feature("LIGHTS", place, LITCHR=2, SIGPER=2 + number // 2, COLOUR=colour))
+        if number in (3, 4):
+            top = 1 if colour == _GREEN else 5
+            made.append(feature("TOPMAR", place, TOPSHP=top, COLOUR=colour))
     return made
 
 

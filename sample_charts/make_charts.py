@@ -17,7 +17,7 @@ from shapely import contains_xy
 from shapely.geometry import Polygon
 
 from bar_harbour import bar_harbour
-from features import areas, contours, dangers, marks, soundings, zones
+from features import areas, contours, dangers, fittings, marks, soundings, zones
 from isolines import depth_areas, isolines
 from passages import boat_toml, passages, tide_toml
 from seabed import (
@@ -69,6 +69,7 @@ def make_all(folder: Path) -> list[Path]:
                 *soundings(depth_m, bands),
                 *dangers(),
                 *marks(),
+                *fittings(marks()),
             ]
         ),
         "boat.toml": boat_toml(),

@@ -163,6 +163,13 @@ class MarkRow:
     judged_by: str
     source: str
     eta: datetime | None = None
+    top_mark: str = ""
+    """In words, as is the light: "can, red"; "" where nothing is charted."""
+    light: str = ""
+    rule: str = ""
+    """What the mark asks of a boat that goes this way, in words."""
+    sure: str = ""
+    """How sure the direction of buoyage is at a lateral mark; "" for others."""
 
 
 @dataclass(frozen=True, kw_only=True)

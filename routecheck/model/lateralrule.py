@@ -33,7 +33,7 @@ def lateral(met: MarkPass, near_m: float) -> MarkJudgement:
     if doubt:
         settle = SETTLE_REGION if not met.region else SETTLE_MARK
         return unknown(met, near_m, f"its hand is not certain: {doubt}", settle)
-    main = _main_ground(met.grounds)
+    main = main_ground(met.grounds)
     if main is None:
         why = "nothing says whether the track goes with or against the direction of buoyage"
         opposed = [g for g in met.grounds if g.kind is not GroundKind.PAIR]
@@ -67,11 +67,11 @@ def lateral(met: MarkPass, near_m: float) -> MarkJudgement:
 
 
 def _wrong(met: MarkPass, near_m: float, required: str, main: Ground, rule: str) -> MarkJudgement:
-    strong = _strong(main, met.grounds)
+    believed = strong(main, met.grounds)
     why = [f"{main.text}, so the track goes {main.sense} the direction of buoyage; {rule}"]
     gate = met.gate if met.gate is not None and not met.gate.between and met.gate.nearer else None
     fault = Fault.WRONG_SIDE
-    severity = Severity.DANGER if strong else Severity.CAUTION
+    severity = Severity.DANGER if believed else Severity.CAUTION
     if gate is not None:
         fault = Fault.OUTSIDE_GATE
         partner = gate.partner_name or gate.partner_key
@@ -89,8 +89,14 @@ def _wrong(met: MarkPass, near_m: float, required: str, main: Ground, rule: str)
             )
         severity = Severity.CAUTION
         why.append("it is far enough off that it may belong to another channel")
-    if not strong:
-        why.append("the direction of buoyage is inferred from one ground alone")
+    if not believed:
+        why.append(
+            "marks contradict what is stated"
+            if main.kind in _STATED
+            else "the direction of buoyage is inferred from one ground alone"
+        )
+    elif main.kind not in _STATED:
+        why.append("the direction of buoyage is inferred, and two grounds agree")
     if met.conflict:
         why.append(met.conflict)
     return MarkJudgement(
@@ -100,7 +106,7 @@ def _wrong(met: MarkPass, near_m: float, required: str, main: Ground, rule: str)
         severity=severity,
         fault=fault,
         why="; ".join(why),
-        settle="" if strong else SETTLE_DIRECTION,
+        settle="" if believed else SETTLE_DIRECTION,
         near_m=near_m,
     )
 
@@ -149,7 +155,7 @@ def _secondary(
     )
 
 
-def _main_ground(grounds: tuple[Ground, ...]) -> Ground | None:
+def main_ground(grounds: tuple[Ground, ...]) -> Ground | None:
     """The most trusted ground that may stand alone; None where inferred ones contradict."""
     alone = [g for g in grounds if g.kind is not GroundKind.PAIR]
     if not alone:
@@ -160,7 +166,12 @@ def _main_ground(grounds: tuple[Ground, ...]) -> Ground | None:
     return alone[0]
 
 
-def _strong(main: Ground, grounds: tuple[Ground, ...]) -> bool:
+def stated(ground: Ground) -> bool:
+    """Whether a ground is a statement, not an inference from marks."""
+    return ground.kind in _STATED
+
+
+def strong(main: Ground, grounds: tuple[Ground, ...]) -> bool:
     """Whether the sense may bear a danger: stated and not contradicted, or two that agree."""
     inferred = [g for g in grounds if g.kind not in _STATED]
     if main.kind in _STATED:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from routecheck.model.markfinding import mark_called
 from routecheck.model.markrule import judge
+from routecheck.model.markwords import rule_words, sureness
 from routecheck.model.objects import CARDINAL_KINDS, LATERAL_KINDS
 from routecheck.model.passage import Passage
 from routecheck.model.passes import GroundKind, MarkPass
@@ -24,6 +25,7 @@ def explain(met: MarkPass, view: LegView, passage: Passage) -> tuple[str, ...]:
     lines = [*_mark(met), *_pass(met, said.near_m)]
     if met.kind in LATERAL_KINDS:
         lines += _grounds(met)
+    lines.append(f"Rule: {rule_words(met)}.")
     for odd in (met.contradiction, met.conflict, met.uncertain_hand, *met.doubtful):
         if odd:
             lines.append(f"Doubt: {odd}.")
@@ -49,6 +51,10 @@ def _mark(met: MarkPass) -> list[str]:
         f"At {mark.lat_deg:.5f}, {mark.lon_deg:.5f} by {mark.source}, known to "
         f"{met.position_uncertainty_m:.0f} m.",
     ]
+    if mark.top_mark:
+        lines.append(f"Top mark: {mark.top_mark}.")
+    if mark.light:
+        lines.append(f"Light: {mark.light}.")
     region = f"Region {met.region} by {met.region_from}" if met.region else "Region not known"
     hand = f"; charted as {mark.kind.value}" if mark.kind is not met.kind else ""
     return [*lines, f"{region}; taken as {met.kind.value}{hand}."]
@@ -80,6 +86,8 @@ def _grounds(met: MarkPass) -> list[str]:
     ]
     if not lines:
         lines.append("Direction of buoyage: nothing states it, and no marks tell it.")
+    else:
+        lines.append(f"How sure the direction of buoyage is: {sureness(met)}.")
     if met.run:
         follows = "follows" if met.followed_run else "does not follow"
         lines.append(f"It belongs to the run {met.run!r}, which the track {follows}.")

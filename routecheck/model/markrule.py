@@ -19,6 +19,7 @@ from routecheck.model.markjudgement import (
     right,
     unknown,
 )
+from routecheck.model.markwords import rule_words, sureness
 from routecheck.model.objects import CARDINAL_KINDS, LATERAL_KINDS, MarkKind
 from routecheck.model.passage import Passage
 from routecheck.model.passes import MarkPass
@@ -62,6 +63,10 @@ def mark_row(met: MarkPass, view: LegView, passage: Passage) -> MarkRow:
         judged_by=judged.judged_by,
         source=met.mark.source,
         eta=passage.eta(met.along_m),
+        top_mark=met.mark.top_mark,
+        light=met.mark.light,
+        rule=rule_words(met),
+        sure=sureness(met),
     )
 
 

@@ -183,12 +183,15 @@ CARDINAL_KINDS = frozenset({MarkKind.NORTH, MarkKind.EAST, MarkKind.SOUTH, MarkK
 @dataclass(frozen=True, kw_only=True)
 class Mark(Charted):
     """A buoy or beacon. `colours` top to bottom, words ("red", "green"). `region` "A", "B" or
-    "" is what the object itself states (MARSYS), which outweighs the cell's."""
+    "" is what the object itself states (MARSYS), which outweighs the cell's. `top_mark` and
+    `light` are words for the reader ("can, red"), "" where nothing is charted."""
 
     kind: MarkKind
     colours: tuple[str, ...] = ()
     floating: bool = True
     region: str = ""
+    top_mark: str = ""
+    light: str = ""
 
     @property
     def lon_deg(self) -> float:

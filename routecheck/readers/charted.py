@@ -6,7 +6,7 @@ import math
 import re
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Any
 
@@ -14,7 +14,7 @@ from shapely.geometry.base import BaseGeometry
 
 from routecheck.model.chart import Chart, Problem, Severity
 from routecheck.model.datum import UNKNOWN, VERDAT
-from routecheck.model.objects import Attribute, Charted
+from routecheck.model.objects import Attribute, Charted, Mark
 from routecheck.model.source import Source
 from routecheck.readers.strict import cleaned
 
@@ -111,6 +111,7 @@ class Draft:
     harmless: Counter[str] = field(default_factory=Counter)
     height_datums: list[tuple[BaseGeometry, str]] = field(default_factory=list)
     """Zones in which heights and clearances stand on another datum."""
+    _fittings: dict[tuple[float, float], dict[str, list[str]]] = field(default_factory=dict)
     _keys: Counter[str] = field(default_factory=Counter)
     _problems: dict[str, list[Problem]] = field(default_factory=dict)
 
@@ -194,9 +195,25 @@ class Draft:
         made = Problem(source=self.source, text=clean(text), severity=severity, bounds=bounds)
         self._problems.setdefault(kind or text, []).append(made)
 
+    def fit(self, cls: str, lon_deg: float, lat_deg: float, words: str) -> None:
+        """Keep what is fitted to the mark in this place, in words."""
+        held = self._fittings.setdefault(_place(lon_deg, lat_deg), {})
+        held.setdefault(cls, []).append(words)
+
+    def _fitted(self, mark: Mark) -> Mark:
+        """The mark with its lights and its top mark; what it states itself counts first."""
+        held = self._fittings.get(_place(mark.lon_deg, mark.lat_deg))
+        if held is None:
+            return mark
+        light = mark.light or listed(held.get("LIGHTS", []))
+        top_mark = mark.top_mark or listed(held.get("TOPMAR", []))
+        return replace(mark, light=light, top_mark=top_mark)
+
     def chart(self, source: Source) -> Chart:
         """The chart."""
         parts: dict[str, Any] = {name: tuple(things) for name, things in self.parts.items()}
+        if self._fittings and "marks" in parts:
+            parts["marks"] = tuple(self._fitted(mark) for mark in parts["marks"])
         return Chart(
             source=source,
             counts=dict(sorted(self.counts.items())),
@@ -216,6 +233,18 @@ class Draft:
                 yield Problem(
                     source=self.source, text=text, severity=rest[0].severity, bounds=around
                 )
+
+
+def _place(lon_deg: float, lat_deg: float) -> tuple[float, float]:
+    """A centimetre or so: objects of one cell share their node, those of tables their digits."""
+    return round(lon_deg, 7), round(lat_deg, 7)
+
+
+def listed(words: Iterable[str], most: int = 6) -> str:
+    """Each once, in order, parted by semicolons; of many the first few."""
+    each = list(dict.fromkeys(words))
+    more = len(each) - most
+    return "; ".join(each[:most] + ([f"and {more} more"] if more > 0 else []))
 
 
 def _around(boxes: list[Bounds]) -> Bounds:

@@ -21,6 +21,8 @@ _LATERAL = {
     4: MarkKind.PREFERRED_TO_PORT,
 }
 """CATLAM, attribute 36. A mark that states none takes its hand from its colours."""
+_NEW_WRECK = {"blue", "yellow"}
+"""IALA Recommendation R1001, emergency wreck marking: no other mark has these colours."""
 _CARDINAL = {1: MarkKind.NORTH, 2: MarkKind.EAST, 3: MarkKind.SOUTH, 4: MarkKind.WEST}
 """CATCAM, attribute 13."""
 
@@ -42,6 +44,8 @@ def mark(row: Row, draft: Draft) -> bool:
             colours=colours_of(row.values.get("COLOUR")),
             floating=floating,
             region=REGIONS.get(row.code("MARSYS") or 0, ""),
+            top_mark=row.text("_TOP_MARK"),
+            light=row.text("_LIGHT"),
             **base,
         ),
     )
@@ -58,6 +62,8 @@ def kind_of(row: Row) -> MarkKind | None:
         return _LATERAL.get(row.code("CATLAM") or 0, MarkKind.LATERAL)
     if family == "cardinal":
         return _CARDINAL.get(row.code("CATCAM") or 0)
+    if family == "special" and set(colours_of(row.values.get("COLOUR"))) == _NEW_WRECK:
+        return MarkKind.EMERGENCY_WRECK  # S-57 has no class of its own for it
     return MarkKind(family) if family else None
 
 

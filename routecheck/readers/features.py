@@ -30,6 +30,7 @@ from routecheck.readers.charted_depths import contour, depth_area, soundings, un
 from routecheck.readers.charted_marks import mark
 from routecheck.readers.charted_solids import solid, span
 from routecheck.readers.charted_zones import zone
+from routecheck.readers.fittings import FITTINGS, fit
 from routecheck.readers.s57_classes import (
     HARMLESS,
     MARKS,
@@ -60,8 +61,8 @@ READERS: dict[str, Reader] = {
 }
 FIRST = ("M_VDAT",)
 """Classes that others depend on."""
-COUNTED_ONLY = tuple(sorted(set(HARMLESS) - set(TRACKS)))
-"""Harmless whatever they say, but for a restriction."""
+COUNTED_ONLY = tuple(sorted(set(HARMLESS) - set(TRACKS) - set(FITTINGS)))
+"""Harmless whatever they say, but for a restriction; nothing else of them is wanted."""
 _NO_MARKER, _SEA_GRASS = 1, 3
 """CATDIS and CATWED: attributes 21 and 70."""
 
@@ -94,6 +95,8 @@ def add_rows(
             draft.harmless[cls] += 1
         else:
             kept.append((ident, values, wkb))
+    if cls in FITTINGS:
+        _fit(cls, rows, draft, move)
     shapes, flaws = shapes_of([wkb for _, _, wkb in kept], move)
     if cls != "SOUNDG":
         shapes = shapely.force_2d(shapes)
@@ -108,6 +111,19 @@ def add_rows(
             draft.problem(f"{cls} {ident}: {flaw.wrong}{lost}", flaw.wrong, _SEVERE, flaw.bounds)
         if shape is not None:
             add(row, draft)
+
+
+def _fit(
+    cls: str,
+    rows: Sequence[tuple[str, Mapping[str, Any], bytes | None]],
+    draft: Draft,
+    move: Callable[[Shapes], Shapes] | None,
+) -> None:
+    """What is fitted to marks; one without a proper place is fitted to none."""
+    shapes, _ = shapes_of([wkb for _, _, wkb in rows], move)
+    for (ident, values, _), shape in zip(rows, shapely.force_2d(shapes), strict=True):
+        if shape is not None:
+            fit(Row(cls=cls, ident=ident, geometry=shape, values=values), draft)
 
 
 _NOWHERE = shapely.Point()

@@ -1,4 +1,7 @@
-"""Hand-typed marks: CSV with the columns kind, name, colours, lon, lat, or GeoJSON points."""
+"""Hand-typed marks: CSV with the columns kind, name, colours, lon, lat, or GeoJSON points.
+
+Columns top_mark and light, in words of any kind, may be there as well.
+"""
 
 from __future__ import annotations
 
@@ -26,7 +29,7 @@ from routecheck.readers.strict import (
     shown,
 )
 
-COLUMNS = ("kind", "name", "colours", "lon", "lat")
+COLUMNS = ("kind", "name", "colours", "lon", "lat", "top_mark", "light")
 MOST_MARKS = 100_000
 COLOURS = (
     "white",
@@ -86,11 +89,13 @@ def _from_csv(path: Path, source: str) -> Iterator[Mark]:
                 at = longitude_deg(decimal(cells["lon"])), latitude_deg(decimal(cells["lat"]))
                 yield _mark(
                     cells["kind"],
-                    cells.get("name", ""),
                     cells.get("colours", ""),
                     at,
                     key=f"{source}/mark/{count}",
                     source=source,
+                    name=cells.get("name", ""),
+                    top_mark=cells.get("top_mark"),
+                    light=cells.get("light"),
                 )
             except ValueError as error:
                 raise BadInput(file=file, where=where, wrong=str(error)) from None
@@ -133,18 +138,33 @@ def _from_geojson(path: Path, source: str) -> Iterator[Mark]:
         try:
             yield _mark(
                 feature.properties.get("kind"),
-                feature.text("name"),
                 "" if colours is None else colours,
                 feature.position(feature.coordinates, ""),
                 key=f"{source}/mark/{feature.number}",
                 source=source,
+                name=feature.text("name"),
+                top_mark=feature.properties.get("top_mark"),
+                light=feature.properties.get("light"),
             )
         except ValueError as error:
             raise feature.bad(str(error)) from None
 
 
+def _words(value: Any) -> str:
+    """Words for the report; nothing is judged by them, so that what is no text is left out."""
+    return cleaned(value) if isinstance(value, str) else ""
+
+
 def _mark(
-    kind: Any, name: str, colours: Any, at: tuple[float, float], *, key: str, source: str
+    kind: Any,
+    colours: Any,
+    at: tuple[float, float],
+    *,
+    key: str,
+    source: str,
+    name: str,
+    top_mark: Any,
+    light: Any,
 ) -> Mark:
     if not isinstance(kind, str) or not kind.strip():
         raise ValueError("the mark has no kind")
@@ -169,7 +189,9 @@ def _mark(
         cls="mark",
         source=source,
         geometry=shapely.Point(*at),
-        name=cleaned(name),
         kind=MarkKind(word),
         colours=tuple(found),
+        name=cleaned(name),
+        top_mark=_words(top_mark),
+        light=_words(light),
     )

@@ -25,6 +25,7 @@ from routecheck.readers import ogr
 from routecheck.readers.chart_sidecar import sidecar_path
 from routecheck.readers.charted import Draft, codes_of, number_of
 from routecheck.readers.features import COUNTED_ONLY, FIRST, add_rows
+from routecheck.readers.fittings import FITTINGS
 from routecheck.readers.s57_classes import LISTS, NUMBERS, TEXTS
 from routecheck.readers.s57_files import CellFiles, load
 from routecheck.readers.s57_said import report
@@ -99,7 +100,8 @@ class CellJob:
                 continue
             for cls, rows in _rows(table).items():
                 add_rows(cls, rows, draft)
-                _whole_points(cls, rows, draft)
+                if cls not in FITTINGS:
+                    _whole_points(cls, rows, draft)
         boxes(draft)
         return draft.chart(self._source(answer, files, draft))
 

@@ -16,11 +16,13 @@ NUMBERS = (
     *("VERCLR", "VERCCL", "VERCOP", "VERCSA", "VERDAT", "HEIGHT", "CATZOC", "CATCOV", "CSCALE"),
     *("CATFRY", "CATDIS", "CATWED", "CATWAT", "CATMOR", "CATINB", "CATGAT", "CATSLC", "TRAFIC"),
     *("BOYSHP", "CATPYL", "HORCLR", "SOUACC", "POSACC"),
+    # what is fitted to marks
+    *("TOPSHP", "LITCHR", "SIGPER", "VALNMR", "SECTR1", "SECTR2"),
 )
 """Attributes that are numbers or one code."""
 TEXTS = (
     *("OBJNAM", "NOBJNM", "INFORM", "SORDAT", "SURSTA", "SUREND"),
-    *("DATSTA", "DATEND", "PERSTA", "PEREND"),
+    *("DATSTA", "DATEND", "PERSTA", "PEREND", "SIGGRP"),
     *("QUASOU", "TECSOU", "COLOUR", "COLPAT", "RESTRN", "CATREA", "STATUS", "CATBRG", "CATSPM"),
     *("CATPIP", "CATLMK", "CATDPG", "CATCBL", "CATMPA", "CATACH", "NATSUR", "SHIPAM"),
 )

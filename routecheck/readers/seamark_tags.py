@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from routecheck.readers.fittings import from_tags
 from routecheck.readers.s57_classes import MARKS
 from routecheck.units import length_m
 
@@ -140,6 +141,7 @@ def charted(tags: Tags) -> tuple[str, dict[str, Any]]:
         return f"seamark:{kind}", values | {WHY: why}
     if cls in MARKS:
         why = _mark(cls, said, values)
+        values |= from_tags(tags)
     elif cls in _DANGERS:
         why = _danger(cls, said, values)
     elif cls in _SPANS:

@@ -75,6 +75,8 @@ _MEANT = {
     "kind": "_KIND",
     "colours": "COLOUR",
     "colors": "COLOUR",
+    "top_mark": "_TOP_MARK",
+    "light": "_LIGHT",
     "direction_of_buoyage_deg": "ORIENT",
     "region": "_REGION",
     "clearance": "VERCLR",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from dataclasses import asdict
 from datetime import UTC, tzinfo
 from typing import Any
 
@@ -10,14 +11,15 @@ from routecheck.model.clockrow import ClockRow
 from routecheck.model.finding import LegSummary, MarkRow, Outcome, Report
 from routecheck.writers.drawing.bands import STYLES, band_words, swatch
 from routecheck.writers.drawing.map_data import finding_words
-from routecheck.writers.drawing.mark_symbols import mark_symbol, outcome_words
+from routecheck.writers.drawing.mark_symbols import mark_symbol
 from routecheck.writers.drawing.offline import own_style, with_policy
 from routecheck.writers.drawing.profile import to_profile
 from routecheck.writers.drawing.templates import rendered
 from routecheck.writers.drawing.tide_plot import to_tide_plot
 from routecheck.writers.wording.lengths import Lengths, Units, along, bearing
+from routecheck.writers.wording.marks import mark_words
 from routecheck.writers.wording.names import plain
-from routecheck.writers.wording.places import VERDICT_MEANINGS, mark_name, side_words
+from routecheck.writers.wording.places import VERDICT_MEANINGS
 from routecheck.writers.wording.sources import source_words
 from routecheck.writers.wording.summary import boat_line, group_rows, size_line
 from routecheck.writers.wording.sums import sum_line
@@ -104,16 +106,10 @@ def _place(row: ClockRow, lengths: Lengths) -> dict[str, str]:
 
 
 def _mark(mark: MarkRow, index: int, lengths: Lengths) -> dict[str, str]:
-    passed = mark.side_passed
     return {
+        **asdict(mark_words(mark, lengths)),
+        "number": str(index + 1),
         "svg": mark_symbol(str(mark.kind), mark.colours, f"mark{index}"),
-        "name": mark_name(mark),
-        "kind": f"{mark.kind} {', '.join(plain(colour) for colour in mark.colours)}".strip(),
-        "place": f"leg {mark.leg}, {along(mark.route_along_m)}",
-        "off": lengths.off(mark.distance_m),
-        "passed": f"to {passed}" if passed in ("port", "starboard") else f"{passed} of it",
-        "required": side_words(mark.side_required),
-        "outcome": outcome_words(mark),
         "style": str(mark.outcome),
         "judged_by": plain(mark.judged_by, longest=300),
         "source": plain(mark.source),

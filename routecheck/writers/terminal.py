@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from datetime import UTC, tzinfo
 
 from routecheck.model.chart import Severity
-from routecheck.model.finding import Finding, Report
+from routecheck.model.finding import Finding, MarkOutcome, Report
 from routecheck.units import METRES_PER_NMI
 from routecheck.writers.wording.lengths import Lengths, Units
+from routecheck.writers.wording.marks import mark_words
 from routecheck.writers.wording.names import columns, cut, plain, wrapped
 from routecheck.writers.wording.places import (
     SEVERITY_WORDS,
@@ -60,6 +61,7 @@ def to_terminal(
     page = _Page(width=max(_NARROWEST, width), colour=colour, lengths=lengths)
     lines = [*_head(report, page), "", *_groups(report, page), ""]
     lines += _findings(report, page)
+    lines += _marks(report, page)
     lines += ["", *page.wrap(report.caution)]
     return "\n".join(lines) + "\n"
 
@@ -113,6 +115,27 @@ def _findings(report: Report, page: _Page) -> Iterator[str]:
         yield from page.wrap(f"{place}: {finding.title}", first="   - ", rest=" " * 5)
     if not report.findings:
         yield "No findings."
+
+
+def _marks(report: Report, page: _Page) -> Iterator[str]:
+    """The mark list of the passage; its numbers are those that --explain takes."""
+    if not report.marks:
+        return
+    yield ""
+    yield page.strong("Marks in the order of meeting")
+    for number, mark in enumerate(report.marks, start=1):
+        words = mark_words(mark, page.lengths)
+        wrong = mark.outcome is MarkOutcome.WRONG
+        when = f", {words.eta}" if words.eta else ""
+        head = f"{number:>4}  {words.outcome}"
+        rest = f"; required: {words.required}" if mark.side_required else ""
+        first = page.strong(head, _EMPHASIS[Severity.DANGER]) if wrong else head
+        place = cut(f"  {words.place}{when}", page.width - columns(head))
+        yield first + place
+        indent = " " * 6
+        yield from page.wrap(f"{words.name}: {words.look}", first=indent)
+        yield from page.wrap(f"{words.passed}, {words.off} off{rest}", first=indent)
+        yield from page.wrap(f"rule: {words.rule}", first=indent, rest=indent + "  ")
 
 
 def _finding(finding: Finding, page: _Page) -> Iterator[str]:

@@ -122,3 +122,25 @@ def test_a_route_without_views_has_no_profile() -> None:
 )
 def test_legs_as_ranges(legs: list[int], shown: str) -> None:
     assert leg_ranges(legs) == shown
+
+
+def test_the_mark_list_tells_look_eta_and_rule() -> None:
+    from dataclasses import replace
+    from datetime import UTC, datetime
+
+    report = reports.hazards()
+    told = replace(
+        report.marks[0],
+        top_mark="can, red",
+        light="flashing red, every 4 s",
+        rule="a port-hand mark is left to port",
+        sure="stated",
+        eta=datetime(2027, 5, 14, 9, 5, tzinfo=UTC),
+    )
+    shown = Page(to_brief(replace(report, marks=(told, *report.marks[1:])))).shown
+    for part in (
+        "; top mark can, red; light flashing red, every 4 s",
+        "a port-hand mark is left to port (direction of buoyage stated)",
+        "2027-05-14 09:05 UTC",
+    ):
+        assert part in shown, part

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from dataclasses import replace
 
 import pytest
 
@@ -77,3 +78,28 @@ def test_feet_change_the_sums() -> None:
 def test_unknown_units_are_refused() -> None:
     with pytest.raises(ValueError):
         to_terminal(reports.hazards(), units="furlongs")
+
+
+def test_the_mark_list_is_whole_and_in_order() -> None:
+    report = reports.hazards()
+    lit = replace(
+        report,
+        marks=tuple(
+            replace(m, light="flashing red", top_mark="can", rule="left to port", sure="stated")
+            for m in report.marks
+        ),
+    )
+    text = to_terminal(lit, width=200)
+    listed = text[text.index("Marks in the order of meeting") :]
+    assert len(report.marks) >= 4
+    for number, mark in enumerate(report.marks, start=1):
+        (at,) = [line for line in listed.splitlines() if line.startswith(f"{number:>4}  ")]
+        assert f"leg {mark.leg}, " in at
+        assert mark.name in listed
+    assert listed.count("; top mark can; light flashing red") == len(report.marks)
+    assert listed.count("rule: left to port (direction of buoyage stated)") == len(report.marks)
+    assert "wrong side" in listed and "left to starboard" in listed and " m off" in listed
+
+
+def test_without_marks_there_is_no_mark_list() -> None:
+    assert "Marks" not in to_terminal(reports.empty())

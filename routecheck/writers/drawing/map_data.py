@@ -12,15 +12,11 @@ from routecheck.model.chart import Severity
 from routecheck.model.finding import Finding, LegSummary, MarkRow, Report
 from routecheck.model.picture import TrackLine, WaterPicture
 from routecheck.writers.drawing.bands import LAND_FILL, LAND_INK, STYLES, band_words
-from routecheck.writers.drawing.mark_symbols import mark_symbol, outcome_words, side_tag
+from routecheck.writers.drawing.mark_symbols import mark_symbol, side_tag
 from routecheck.writers.wording.lengths import Lengths, Units, along, bearing, position
+from routecheck.writers.wording.marks import mark_words
 from routecheck.writers.wording.names import plain
-from routecheck.writers.wording.places import (
-    SEVERITY_WORDS,
-    mark_name,
-    place_of,
-    side_words,
-)
+from routecheck.writers.wording.places import SEVERITY_WORDS, place_of
 from routecheck.writers.wording.sums import sum_rows
 
 Record = dict[str, Any]
@@ -88,28 +84,26 @@ def _mark(
 ) -> Record:
     tag, style = side_tag(mark)
     along_m = mark.route_along_m - starts_m.get(mark.leg, 0.0)
-    passed = side_words(mark.side_passed)
-    if mark.side_passed in ("port", "starboard"):
-        passed = f"left to {mark.side_passed}"
-    elif mark.side_passed:
-        passed = f"passed {mark.side_passed} of it"
+    words = mark_words(mark, lengths)
+    rows = [
+        ["Kind", words.look],
+        ["Required", words.required],
+        ["Off the track", words.off],
+        ["Place", f"{words.place}, {words.eta}" if words.eta else words.place],
+        ["Rule", words.rule],
+        ["Judged by", plain(mark.judged_by, longest=300)],
+        ["Source", plain(mark.source)],
+    ]
     return {
-        "name": mark_name(mark),
-        "words": f"{passed}, {outcome_words(mark)}",
+        "name": words.name,
+        "words": f"{words.passed}, {words.outcome}",
         "tag": tag,
         "style": style,
         "svg": mark_symbol(str(mark.kind), mark.colours, f"m{index}"),
         "lat": round(mark.lat_deg, 6),
         "lon": ground.near(mark.lon_deg, mark.leg),
         "track": ground.on_track(mark.leg, along_m),
-        "rows": [
-            ["Kind", f"{mark.kind} {', '.join(plain(c) for c in mark.colours)}".strip()],
-            ["Required", side_words(mark.side_required)],
-            ["Off the track", lengths.off(mark.distance_m)],
-            ["Place", f"leg {mark.leg}, {along(mark.route_along_m)}"],
-            ["Judged by", plain(mark.judged_by, longest=300)],
-            ["Source", plain(mark.source)],
-        ],
+        "rows": [row for row in rows if row[1]],
     }
 
 

@@ -124,13 +124,3 @@ def side_tag(mark: MarkRow) -> tuple[str, str]:
     if mark.outcome is MarkOutcome.CROSSED:
         return f"{passed}×", "crossed"
     return f"{passed}?", "unjudged"
-
-
-def outcome_words(mark: MarkRow) -> str:
-    """The tag in words."""
-    return {
-        MarkOutcome.RIGHT: "right side",
-        MarkOutcome.WRONG: "wrong side",
-        MarkOutcome.CROSSED: "channel crossed, no side to keep",
-        MarkOutcome.NOT_ASSESSED: "side not assessed",
-    }[mark.outcome]

@@ -172,9 +172,10 @@ def leg_record(leg: LegSummary) -> Record:
     }
 
 
-def mark_record(mark: MarkRow) -> Record:
-    """One pass of a mark."""
+def mark_record(mark: MarkRow, number: int) -> Record:
+    """One pass of a mark; `number` in the mark list, from 1."""
     return {
+        "number": number,
         "key": encodable(mark.key),
         "kind": str(mark.kind),
         "name": encodable(mark.name),
@@ -188,6 +189,10 @@ def mark_record(mark: MarkRow) -> Record:
         "side_required": mark.side_required,
         "outcome": str(mark.outcome),
         "judged_by": encodable(mark.judged_by),
+        "rule": encodable(mark.rule),
+        "sure": mark.sure,
+        "top_mark": encodable(mark.top_mark),
+        "light": encodable(mark.light),
         "eta": moment(mark.eta),
         "source": encodable(mark.source),
     }
@@ -279,6 +284,6 @@ def report_record(report: Report) -> Record:
         "findings": [finding_record(finding) for finding in report.findings],
         "assessed": [assessed_record(cell) for cell in by_leg],
         "legs": [leg_record(leg) for leg in report.legs],
-        "marks": [mark_record(mark) for mark in report.marks],
+        "marks": [mark_record(mark, n) for n, mark in enumerate(report.marks, start=1)],
         "clock": [clock_record(row) for row in report.clock],
     }
