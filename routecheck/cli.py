@@ -302,7 +302,11 @@ def _progress() -> Iterator[Progress | None]:
 @main.command(epilog="Exit codes: 0; 3 if anything was left unread; 2 bad usage or bad input.")
 @click.argument("paths", metavar="PATH...", nargs=-1, required=True, type=Path)
 @click.option("--json", "as_json", is_flag=True, help="Print the same as JSON.")
-def charts(paths: tuple[Path, ...], as_json: bool) -> None:
+@click.option(
+    "--map", "with_map", is_flag=True, help="Write a map of what is charted, and how well."
+)
+@click.option("--out", type=Path, default=Path("outputs"), show_default=True, help="For the map.")
+def charts(paths: tuple[Path, ...], as_json: bool, with_map: bool, out: Path) -> None:
     """List what charts cover: format, datum, scale or cell, quality, age, what was not read."""
     with _one_line_errors(), _progress() as progress:
         from routecheck.readers.folder import read_charts
@@ -310,8 +314,22 @@ def charts(paths: tuple[Path, ...], as_json: bool) -> None:
 
         found = read_charts(paths, progress=progress)
         text = to_charts_json(found) if as_json else to_charts_table(found)
+        written = _chart_map(paths, found, out) if with_map else None
     click.echo(text.rstrip("\n"))
+    if written is not None:
+        click.echo(f"Written: {written}/charts.html", err=as_json)
     sys.exit(INCOMPLETE if _left_unread(found) else NOTHING_FOUND)
+
+
+def _chart_map(paths: Sequence[Path], found: ChartSet, out: Path) -> Path:
+    from routecheck.survey.coverage import coverage
+    from routecheck.writers.coverage_html import to_coverage_html
+    from routecheck.writers.files import CHARTS_OUTPUTS, write_outputs
+
+    title = ", ".join(path.resolve().name for path in paths[:3]) + (" …" if paths[3:] else "")
+    page = to_coverage_html(found, coverage(found), title=title)
+    (written,) = write_outputs(out, {"charts": {"charts.html": page}}, ours=CHARTS_OUTPUTS)
+    return written
 
 
 def _left_unread(found: ChartSet) -> bool:

@@ -269,6 +269,13 @@ def test_charts_lists_the_samples(samples: Path) -> None:
     assert json.loads(run("charts", samples / "charts", "--json").stdout)
 
 
+def test_charts_writes_a_map_beside_what_it_prints(samples: Path, tmp_path: Path) -> None:
+    done = run("charts", samples / "charts", "--json", "--map", "--out", tmp_path)
+    assert done.returncode == 0
+    assert json.loads(done.stdout)
+    assert "what the depths are worth" in (tmp_path / "charts" / "charts.html").read_text("utf-8")
+
+
 def test_json_run_imports_neither_folium_nor_pandas(samples: Path) -> None:
     words = vet_words(samples, samples / "routes" / "clean.gpx")
     code = (

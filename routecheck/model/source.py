@@ -110,6 +110,8 @@ class Source:
     datum_from: str = ""
     """What says so: "DSID", "sidecar", "" where nothing does."""
     datum_below_msl_m: float | None = None
+    depth_unit: str = ""
+    """That of depths in the file ("m", "ft", "fm"), "" where nothing says; ours are metres."""
     resolution_m: float | None = None
     """Larger side of a grid cell, metres (None for vector)."""
     scale: float | None = None

@@ -34,6 +34,7 @@ _WGS84 = 2
 _POINT = 1
 _DEPTH_UNITS_M = {1: 1.0, 3: units.METRES_PER_FOOT, 4: units.METRES_PER_FATHOM}
 """DUNI: metres, feet, fathoms and fractions. Fathoms and feet (2) has no agreed coding."""
+_UNIT_WORDS = {1: "m", 2: "fm and ft", 3: "ft", 4: "fm"}
 _HEIGHT_UNITS_M = {1: 1.0, 2: units.METRES_PER_FOOT}
 """HUNI: IHO S-57 edition 3.1, part 3, clause 7.3.2.1."""
 
@@ -158,6 +159,7 @@ class CellJob:
             format="S-57",
             datum=draft.datum,
             datum_from="DSPM SDAT" if draft.datum != UNKNOWN else "",
+            depth_unit=_UNIT_WORDS.get(_code(head, "DSPM_DUNI") or 0, ""),
             scale=draft.scale,
             edition=str(head.get("DSID_EDTN") or "").strip(),
             updates=int(number_of(head.get("DSID_UPDN")) or 0),

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from collections import Counter
 from collections.abc import Iterator
+from importlib.resources import files
 from typing import Any
 
 from routecheck.model.chart import Chart, ChartSet, Grid, Problem, Unread
@@ -14,7 +15,7 @@ from routecheck.model.source import CATZOC_QUALITY, Source
 from routecheck.writers.wording.lengths import Lengths, Units, position
 from routecheck.writers.wording.names import columns, cut, plain, wrapped
 from routecheck.writers.wording.records import latitude, longitude, rounded, source_record
-from routecheck.writers.wording.sources import dates, datum, detail, uncertainty
+from routecheck.writers.wording.sources import dates, datum, depth_unit, detail, uncertainty
 
 Bounds = tuple[float, float, float, float]
 
@@ -60,6 +61,7 @@ def _common(source: Source, bounds: Bounds | None, lengths: Lengths) -> list[tup
         ("area", _area(bounds)),
         ("detail", detail(source, lengths)),
         ("datum", datum(source, lengths)),
+        ("unit", depth_unit(source)),
         ("quality", uncertainty(source, lengths)),
         ("dates", dates(source)),
     ]
@@ -146,7 +148,7 @@ def to_charts_json(chart_set: ChartSet) -> str:
     """The same for programs: always metres and degrees, the same input the same bytes."""
     sources: list[dict[str, Any]] = []
     for chart in chart_set.charts:
-        record = source_record(chart.source) | _bounds_record(bounds_of(chart))
+        record = _source(chart.source) | _bounds_record(bounds_of(chart))
         record["objects"] = dict(sorted(chart.counts.items()))
         record["harmless"] = dict(sorted(chart.harmless.items()))
         record["not_judged"] = dict(sorted(Counter(u.cls for u in chart.unknown).items()))
@@ -155,7 +157,7 @@ def to_charts_json(chart_set: ChartSet) -> str:
         record["problems"] = [_problem_record(p) for p in chart.problems]
         sources.append(record)
     for grid in chart_set.grids:
-        record = source_record(grid.source) | _bounds_record(grid.bounds_deg())
+        record = _source(grid.source) | _bounds_record(grid.bounds_deg())
         record |= {"rows": grid.rows, "columns": grid.columns}
         record["registered"] = "node" if grid.reach > 0.5 else "area"
         record["problems"] = [_problem_record(p) for p in grid.problems]
@@ -166,6 +168,22 @@ def to_charts_json(chart_set: ChartSet) -> str:
     ]
     whole = {"schema": 1, "caution": CAUTION, "sources": sources, "unread": unread}
     return json.dumps(whole, ensure_ascii=True, allow_nan=False, indent=2) + "\n"
+
+
+def charts_schema() -> dict[str, Any]:
+    """The JSON Schema of what `charts --json` prints."""
+    text = files("routecheck.writers").joinpath("charts.schema.json").read_text("utf-8")
+    schema: dict[str, Any] = json.loads(text)
+    return schema
+
+
+def _source(source: Source) -> dict[str, Any]:
+    quality = source.quality
+    return source_record(source) | {
+        "vertical_m": rounded(quality.vertical_m, 3),
+        "vertical_share": rounded(quality.vertical_share, 6),
+        "horizontal_m": rounded(quality.horizontal_m, 3),
+    }
 
 
 def _bounds_record(bounds: Bounds | None) -> dict[str, Any]:

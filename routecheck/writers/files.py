@@ -28,6 +28,8 @@ OUTPUTS = frozenset(
 else in a route's folder belongs to the user."""
 WINDOW_OUTPUTS = frozenset({"windows.html", "windows.ics", "windows.json"})
 """The same for `window`."""
+CHARTS_OUTPUTS = frozenset({"charts.html", "charts.json"})
+"""The same for `charts`."""
 _RESERVED = {"con", "prn", "aux", "nul", "conin$", "conout$", "clock$"} | {
     f"{port}{digit}" for port in ("com", "lpt") for digit in "0123456789¹²³"
 }

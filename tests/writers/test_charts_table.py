@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 from dataclasses import replace
 
+import jsonschema
 import numpy as np
 import pytest
 import shapely
@@ -14,7 +15,7 @@ from routecheck.model.chart import Chart, ChartSet, Problem, Severity, Unread
 from routecheck.model.finding import CAUTION
 from routecheck.model.objects import QualityZone, UnknownObject
 from routecheck.model.source import Source
-from routecheck.writers.charts_table import to_charts_json, to_charts_table
+from routecheck.writers.charts_table import charts_schema, to_charts_json, to_charts_table
 from routecheck.writers.wording.names import columns
 from tests.writers import reports
 
@@ -119,3 +120,10 @@ def test_json_tells_the_same() -> None:
 def test_no_charts_at_all() -> None:
     assert "0 vector, 0 grid, 0 left unread" in to_charts_table(ChartSet())
     assert json.loads(to_charts_json(ChartSet()))["sources"] == []
+
+
+def test_json_keeps_to_its_schema() -> None:
+    validator = jsonschema.Draft202012Validator(charts_schema())
+    for charts in (chart_set(), ChartSet()):
+        validator.validate(json.loads(to_charts_json(charts)))
+    assert [s["depth_unit"] for s in json.loads(to_charts_json(chart_set()))["sources"]] == [""] * 3

@@ -38,6 +38,11 @@ def own_script() -> str:
     return "\n".join((folder / name).read_text("utf-8") for name in _ASSETS)
 
 
+def asset_script(name: str) -> str:
+    """One of our own scripts."""
+    return (files("routecheck.writers") / "assets" / name).read_text("utf-8")
+
+
 def own_style(name: str) -> str:
     """One of our own style sheets."""
     return (files("routecheck.writers") / "assets" / name).read_text("utf-8")

@@ -132,6 +132,7 @@ def source_record(source: Source) -> Record:
         "datum": encodable(source.datum),
         "datum_from": encodable(source.datum_from),
         "datum_below_msl_m": rounded(source.datum_below_msl_m, 3),
+        "depth_unit": encodable(source.depth_unit),
         "resolution_m": rounded(source.resolution_m, 3),
         "scale": rounded(source.scale, 3),
         "quality": encodable(source.quality.name),

@@ -58,6 +58,11 @@ def datum(source: Source, lengths: Lengths) -> str:
     return text
 
 
+def depth_unit(source: Source) -> str:
+    """In which unit the file has its depths; reports are in metres or feet whatever it is."""
+    return plain(source.depth_unit) or "not stated, taken as metres"
+
+
 def source_words(source: Source, lengths: Lengths) -> dict[str, str]:
     """One row of a table of sources."""
     return {
