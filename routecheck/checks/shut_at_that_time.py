@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+import numpy as np
+
 from routecheck.model.chart import Severity
 from routecheck.model.finding import Finding
 from routecheck.model.opening import Opening
 from routecheck.model.passage import Passage
 from routecheck.model.rule import check
+from routecheck.model.tide_along import positions_along
 from routecheck.model.view import LegView
 from routecheck.units import METRES_PER_NMI
 
@@ -49,8 +52,7 @@ def _judged(opening: Opening, number: int, view: LegView, passage: Passage) -> F
         return None
     else:
         severity, what = Severity.CAUTION, "may be shut at the time of passing"
-    # The place lies on the track; which of its ends it is nearer to is near enough for a pin.
-    pin = view.leg.start if from_m < view.length_m / 2.0 else view.leg.end
+    lon, lat = positions_along(view.leg, np.array(min(from_m, view.length_m)))
     return Finding(
         check="shut-at-that-time",
         severity=severity,
@@ -60,7 +62,7 @@ def _judged(opening: Opening, number: int, view: LegView, passage: Passage) -> F
         object_key=f"opening/{number}",
         along_m=min(from_m, view.length_m),
         along_to_m=min(to_m, view.length_m),
-        lon_deg=pin.lon_deg,
-        lat_deg=pin.lat_deg,
+        lon_deg=float(lon),
+        lat_deg=float(lat),
         settle="give --depart, and the boat's speed" if window is None else "another departure",
     )

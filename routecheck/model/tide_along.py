@@ -38,7 +38,7 @@ def stations_along(tide: Tide, leg: Leg, length_m: float) -> StationsAlong | Non
         return None
     count = int(np.clip(np.ceil(length_m / _STEP_M), 1, _MOST_NODES)) + 1
     nodes_m = np.linspace(0.0, length_m, count)
-    lon, lat = _positions(leg, nodes_m)
+    lon, lat = positions_along(leg, nodes_m)
     found = [set(tide.neighbours(float(x), float(y))) for x, y in zip(lon, lat, strict=True)]
     zones = [(i, s.zone) for i, s in enumerate(tide.stations) if s.zone is not None]
     for at in range(count - 1 if zones else 0):
@@ -52,7 +52,8 @@ def stations_along(tide: Tide, leg: Leg, length_m: float) -> StationsAlong | Non
     return StationsAlong(nodes_m, [frozenset(one) for one in found])
 
 
-def _positions(leg: Leg, along_m: Floats) -> tuple[Floats, Floats]:
+def positions_along(leg: Leg, along_m: Floats) -> tuple[Floats, Floats]:
+    """(longitude in [-180, 180], latitude) at distances along a leg, any shape."""
     start, end = leg.start, leg.end
     if leg.line is LegLine.GREAT_CIRCLE:
         course, _ = geodesic_inverse(start.lon_deg, start.lat_deg, end.lon_deg, end.lat_deg)

@@ -10,6 +10,7 @@ import numpy as np
 from routecheck.model.clockrow import ClockRow
 from routecheck.model.depth_items import least_margin_m
 from routecheck.model.passage import Passage
+from routecheck.model.tide_along import positions_along
 from routecheck.model.view import LegView
 from routecheck.nav.sun import light_in_words, sun_altitude_deg
 
@@ -46,8 +47,8 @@ def _places(view: LegView) -> Iterator[tuple[str, str, float, float, float]]:
         yield "overhead", name, place.along_m, place.lon_deg, place.lat_deg
     for opening in view.leg.openings:
         if opening.along_m is not None and opening.along_m <= view.length_m:
-            end = view.leg.end
-            yield "opening", opening.name, opening.along_m, end.lon_deg, end.lat_deg
+            lon, lat = positions_along(view.leg, np.array(opening.along_m))
+            yield "opening", opening.name, opening.along_m, float(lon), float(lat)
     end = view.leg.end
     yield "waypoint", end.name, view.length_m, end.lon_deg, end.lat_deg
 

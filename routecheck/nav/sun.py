@@ -118,13 +118,23 @@ def lowest_altitude_deg(
 ) -> Floats:
     """The lowest altitude of the sun from one time to another, at one place. Times broadcast.
 
-    Asked at 61 instants, at least every ten minutes within ten hours; between two of them the
-    altitude leaves the straight line by less than the square of their hour angle over 8, which is
-    taken off.
+    Of more than a day the first and the last one count: in less than half a year no night between
+    them is darker than both, but for winter nights where both are dark. Asked at 61 instants of a
+    day, at least every 24 minutes; between two of them the altitude leaves the straight line by
+    less than the square of their hour angle over 8, which is taken off (more, only where the sun
+    stands near the nadir, and it is dark by far).
     """
     first, last = np.broadcast_arrays(
         np.asarray(from_s, dtype=float), np.asarray(to_s, dtype=float)
     )
+    lowest = _lowest_of_a_day_deg(lon_deg, lat_deg, first, np.minimum(last, first + DAY_S))
+    if (last - first > DAY_S).any():
+        ending = _lowest_of_a_day_deg(lon_deg, lat_deg, np.maximum(first, last - DAY_S), last)
+        lowest = np.minimum(lowest, ending)
+    return lowest
+
+
+def _lowest_of_a_day_deg(lon_deg: float, lat_deg: float, first: Floats, last: Floats) -> Floats:
     parts = np.linspace(0.0, 1.0, 61)
     times = first[..., None] + (last - first)[..., None] * parts
     step_rad = (last - first) / 60.0 / DAY_S * 2.0 * np.pi

@@ -8,8 +8,11 @@ from typing import Any
 
 from routecheck.model.opening import Hours, Opening
 from routecheck.model.route import Route
+from routecheck.nav.rhumb import rhumb_inverse
 from routecheck.readers.strict import cleaned, shown
 from routecheck.readers.tomlfile import Table
+from routecheck.readers.waypoints import REPEATED
+from routecheck.units import METRES_PER_NMI
 
 _KEYS = ("name", "route", "leg", "at", "hours", "days")
 _DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
@@ -17,6 +20,8 @@ _CLOCK = r"([01][0-9]|2[0-3]):([0-5][0-9])"
 _HOURS = re.compile(rf"{_CLOCK}-(?:{_CLOCK}|24:00)(Z|[+-](?:0[0-9]|1[0-4]):[0-5][0-9])")
 _MOST_HOURS = 48
 _MOST_AT_M = 1e7
+_ROOM_M = 20.0
+"""A place at a leg's very end may be measured beyond it by so much."""
 
 
 def with_opening(route: Route, table: Table) -> Route:
@@ -29,16 +34,32 @@ def with_opening(route: Route, table: Table) -> Route:
     hours = table.read("hours", _hours)
     if hours is None:
         raise table.bad("it has no hours", do='add hours = ["07:00-21:00+02:00"]')
+    if any(remark.startswith(REPEATED) for remark in route.remarks):
+        raise table.bad(
+            f"route {route.name[:60]!r} repeats a position, so its leg numbers are in doubt",
+            key="leg",
+            do="take them out of the route",
+        )
+    leg = route.legs[number - 1]
+    along_m = table.length_m("at", most_m=_MOST_AT_M)
+    start, end = leg.start, leg.end
+    length_m = float(rhumb_inverse(start.lon_deg, start.lat_deg, end.lon_deg, end.lat_deg)[1])
+    if along_m is not None and along_m > length_m + _ROOM_M:
+        miles = length_m / METRES_PER_NMI
+        raise table.bad(
+            f"leg {number} is {miles:.2f} nmi long",
+            key="at",
+            do="count it from the leg's start, or leave it out",
+        )
     weekdays = table.read("days", _weekdays)
     opening = Opening(
         name=table.text("name") or "opening",
         hours=hours,
-        along_m=table.length_m("at", most_m=_MOST_AT_M),
+        along_m=along_m,
         weekdays=frozenset(range(7)) if weekdays is None else weekdays,
         words=cleaned(", ".join(table.values["hours"]), longest=120)
         + (f" ({cleaned(table.values['days'], longest=40)})" if weekdays is not None else ""),
     )
-    leg = route.legs[number - 1]
     legs = list(route.legs)
     legs[number - 1] = replace(leg, openings=(*leg.openings, opening))
     return replace(route, legs=tuple(legs))

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import pytest
+
 from routecheck.checks.shut_at_that_time import shut_at_that_time
 from routecheck.model.chart import Severity
 from routecheck.model.finding import Finding
@@ -38,7 +40,8 @@ def test_where_on_the_leg() -> None:
     # The leg is sailed from 16:30 to 17:30.
     assert found(at("2027-05-14T17:30"), near) == []
     (one,) = found(at("2027-05-14T17:30"), late)
-    assert one.lon_deg == LEG.end.lon_deg
+    # Six miles east of 0.2 W on 51.5 N: 11112 m of 69.44 km to the degree there (111.4 cos 51.5).
+    assert one.lon_deg == pytest.approx(-0.2 + 11_112.0 / 69_440.0, abs=1e-4)
     both = found(at("2027-05-14T17:30"), late, replace(late, name="Bridge"))
     assert [f.object_key for f in both] == ["opening/1", "opening/2"]
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -10,6 +11,7 @@ from routecheck.model.errors import BadInput
 from routecheck.model.opening import Hours
 from routecheck.model.route import Leg, Route, Waypoint
 from routecheck.readers.sidecar import apply_sidecar
+from routecheck.readers.waypoints import REPEATED
 
 
 def route() -> Route:
@@ -66,6 +68,11 @@ def test_current_and_daylight(tmp_path: Path) -> None:
         ('[[opening]]\nleg = 1\nhours = ["07:00-08:00Z"]\ndays = "May"\n', 'like "Mon-Fri"'),
         ('[[opening]]\nleg = 1\nhours = ["07:00-08:00Z"]\nday = "Mon"\n', "is not a key here"),
         ("[[opening]]\nleg = true\n", "none of the legs"),
+        # A tenth of a degree along 50 N is 3.87 nmi (7.17 km, GeographicLib's rhumb line).
+        (
+            '[[opening]]\nleg = 2\nat = "3.9 nmi"\nhours = ["07:00-08:00Z"]\n',
+            "at: leg 2 is 3.87 nmi long",
+        ),
     ],
 )
 def test_bad_tables(tmp_path: Path, text: str, said: str) -> None:
@@ -73,3 +80,17 @@ def test_bad_tables(tmp_path: Path, text: str, said: str) -> None:
         apply(tmp_path, text)
     assert said in str(caught.value)
     assert "\n" not in str(caught.value)
+
+
+def test_an_opening_at_the_very_end_of_a_leg(tmp_path: Path) -> None:
+    made = apply(tmp_path, '[[opening]]\nleg = 2\nat = "3.87 nmi"\nhours = ["07:00-08:00Z"]\n')
+    assert made.legs[1].openings
+
+
+def test_leg_numbers_in_doubt_are_refused(tmp_path: Path) -> None:
+    """A waypoint that stands twice is dropped, and the numbers after it move."""
+    path = tmp_path / "r.gpx.toml"
+    path.write_text('[[opening]]\nleg = 2\nhours = ["07:00-08:00Z"]\n', encoding="utf-8")
+    doubtful = replace(route(), remarks=(f"{REPEATED}point 3 lies where point 2 does",))
+    with pytest.raises(BadInput, match="its leg numbers are in doubt"):
+        apply_sidecar((doubtful,), path)
