@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from routecheck.model.chart import Severity
 from routecheck.model.finding import Outcome, Report, Verdict
-from tests.properties.worlds import CELL_DEG, World, charted, grown, spot, worlds
+from tests.properties.worlds import CELL_DEG, World, charted, grown, sailed, spot, worlds
 from tests.survey.charts import rock, route
 
 more = st.floats(0.001, 4.0)
@@ -34,6 +34,26 @@ def test_a_larger_under_keel_clearance_only_adds(world: World, more_m: float) ->
 @given(worlds(), more)
 def test_a_lower_tide_only_adds(world: World, less_m: float) -> None:
     assert grown(world.report(), world.report(tide_m=world.tide_m - less_m)) == []
+
+
+hours = st.floats(0.0, 24.0)
+etas_s = st.floats(0.0, 20_000.0)
+
+
+@given(worlds(), hours, etas_s, st.floats(0.0, 20_000.0))
+def test_a_longer_uncertainty_of_the_eta_only_adds(
+    world: World, hours: float, eta_s: float, more_s: float
+) -> None:
+    before = sailed(world, hours=hours, eta_s=eta_s)
+    assert grown(before, sailed(world, hours=hours, eta_s=eta_s + more_s)) == []
+
+
+@given(worlds(), hours, etas_s, more)
+def test_a_lower_tide_at_every_time_only_adds(
+    world: World, hours: float, eta_s: float, less_m: float
+) -> None:
+    before = sailed(world, hours=hours, eta_s=eta_s)
+    assert grown(before, sailed(world, hours=hours, eta_s=eta_s, lower_m=less_m)) == []
 
 
 @given(worlds(), st.floats(0.1, 500.0))

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from datetime import UTC, datetime, timedelta
 
+import numpy as np
 import shapely
 from hypothesis import strategies as st
 
@@ -11,6 +13,7 @@ from routecheck.api import vet
 from routecheck.model.boat import Boat, Margins
 from routecheck.model.chart import Chart, ChartSet, Severity
 from routecheck.model.finding import Report
+from routecheck.model.heights import TableHeights
 from routecheck.model.passage import Tide, TideStation
 from routecheck.model.route import Route
 from routecheck.model.source import UNKNOWN_QUALITY
@@ -57,6 +60,29 @@ class World:
             tide=tide,
             cross_track_m=world.width_m,
         ).report
+
+
+DEPART = datetime(2027, 5, 14, tzinfo=UTC)
+TURNS_S = DEPART.timestamp() + 22_350.0 * np.arange(-3.0, 9.0)
+
+
+def sailed(world: World, *, hours: float, eta_s: float, lower_m: float = 0.0) -> Report:
+    """A world under way at 4 knots, on a tide of high and low waters (of 2 m and of -0.2 m)."""
+    waters = np.where(np.arange(12) % 2, 2.0, -0.2) - lower_m
+    table = TableHeights(event_s=TURNS_S, event_m=waters)
+    margins = replace(world.boat.margins, eta_s=eta_s)
+    return vet(
+        world.route,
+        ChartSet(charts=(world.chart,)),
+        replace(world.boat, speed_kn=4.0, margins=margins),
+        tide=Tide(
+            datum="chart datum",
+            uncertainty_m=0.1,
+            stations=(TideStation(name="t", heights=table),),
+        ),
+        depart=DEPART + timedelta(hours=hours),
+        cross_track_m=world.width_m,
+    ).report
 
 
 def spot(world_lon: float, world_lat: float, x: float, y: float) -> tuple[float, float]:
