@@ -134,9 +134,9 @@ def lowest_altitude_deg(
     return lowest
 
 
-def _lowest_of_a_day_deg(lon_deg: float, lat_deg: float, first: Floats, last: Floats) -> Floats:
+def _lowest_of_a_day_deg(lon_deg: float, lat_deg: float, from_s: Floats, to_s: Floats) -> Floats:
     parts = np.linspace(0.0, 1.0, 61)
-    times = first[..., None] + (last - first)[..., None] * parts
-    step_rad = (last - first) / 60.0 / DAY_S * 2.0 * np.pi
+    times = from_s[..., None] + (to_s - from_s)[..., None] * parts
+    step_rad = (to_s - from_s) / 60.0 / DAY_S * 2.0 * np.pi
     lowest = sun_altitude_deg(lon_deg, lat_deg, times).min(axis=-1)
     return np.asarray(lowest - np.degrees(step_rad**2 / 8.0))
