@@ -78,6 +78,9 @@ class _Server:
         from routecheck.readers.gridlayer import find_layers
 
         path, wanted = Path(request["file"]), str(request["wanted"])
+        # The file may be another one by now than when it was opened last.
+        for key in [key for key in self._open if json.dumps(str(path.resolve()))[1:-1] in key]:
+            self._open.pop(key).close()
         return {"found": [to_json(one) for one in find_layers(path, wanted)]}
 
     def _read(self, request: Mapping[str, Any]) -> tuple[dict[str, Any], bytes, bytes]:

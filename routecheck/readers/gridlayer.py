@@ -11,6 +11,7 @@ from typing import Any, Protocol
 import numpy as np
 
 from routecheck.model.errors import BadInput
+from routecheck.readers.cdf_classic import promised_bytes
 from routecheck.readers.chart_sidecar import sidecar_path
 from routecheck.readers.gridbag import SIGMAS_OF_95, bag_system, is_variable, worst_refinement_m
 from routecheck.readers.gridfacts import Layer
@@ -76,6 +77,7 @@ def find_layers(path: Path, wanted: str) -> tuple[Found, ...]:
     `wanted` names the layer where the sidecar does. Raises BadInput where there is none, or where
     it is in doubt which it is.
     """
+    _refuse_cut_short(path)
     surfaces = find_s102(path)
     if surfaces:
         return surfaces
@@ -110,6 +112,16 @@ def find_layers(path: Path, wanted: str) -> tuple[Found, ...]:
             return (replace(found, type_opening=typed),)
         finally:
             dataset.close()
+
+
+def _refuse_cut_short(path: Path) -> None:
+    try:
+        promised, size = promised_bytes(path), path.stat().st_size
+    except ValueError as error:
+        raise BadInput(file=str(path), wrong=f"it is no sound NetCDF file: {error}") from None
+    if promised is not None and promised > size:
+        wrong = f"it is cut short: its head promises {promised} bytes, it has {size}"
+        raise BadInput(file=str(path), wrong=wrong, do="fetch it again")
 
 
 def _open(path: Path, name: str) -> Any:

@@ -51,7 +51,8 @@ class Values:
             depth = raw.astype(np.float32)
             if self.elevation:
                 low_m, high_m = -DEEPEST_M, HIGHEST_M
-                np.subtract(np.float32(0.0), depth, out=depth)
+                with np.errstate(invalid="ignore"):  # a signalling NaN
+                    np.subtract(np.float32(0.0), depth, out=depth)
             if raw.dtype.kind != "f":
                 low_m, high_m = int(low_m), int(high_m)  # whole numbers are compared faster so
         else:
