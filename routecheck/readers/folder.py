@@ -127,11 +127,8 @@ def read_charts(
             tell(done, total, path.name)
             charts += _marks(path, plan)
             done += 1
-        grids = []
-        for path in plan.grids:
-            tell(done, total, path.name)
-            grids += _grids(path, plan)
-            done += 1
+        grids = list(_all_grids(plan, lambda path, at: tell(done + at, total, path.name)))
+        done = total
     tell(done, total, "")
     if not charts and not grids:
         first = next((one for one in plan.unread if one.looks_like_chart), None)
@@ -334,6 +331,21 @@ def _marks(path: Path, plan: _Plan) -> list[Chart]:
         datum="unknown",
     )
     return [Chart(source=source, marks=marks, counts={"mark": len(marks)})]
+
+
+def _all_grids(plan: _Plan, tell: Callable[[Path, int], None]) -> Iterator[Grid]:
+    """The grids of all files; tiles that a virtual raster shows whole are not read twice."""
+    from routecheck.readers.vrt import files_shown, mosaics_first
+
+    shown: set[str] = set()
+    for at, path in enumerate(mosaics_first(plan.grids)):
+        tell(path, at)
+        if path not in plan.named and os.path.realpath(path) in shown:
+            continue
+        grids = _grids(path, plan)
+        if grids:
+            shown |= {os.path.realpath(tile) for tile in files_shown(path)}
+        yield from grids
 
 
 def _grids(path: Path, plan: _Plan) -> list[Grid]:

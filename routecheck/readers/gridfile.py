@@ -25,13 +25,17 @@ from routecheck.readers.gridplace import GridPlace
 from routecheck.readers.gridprocess import GRIDS, GridFault
 from routecheck.readers.gridvalues import Values
 from routecheck.readers.strict import cleaned
+from routecheck.readers.vrt import files_shown
 
 _WHOLE_HASH_BYTES = 256 * 2**20
 _CELLS_WANTED = 1 << 18
 _FEWEST_CELLS = 1 << 16
 _MOST_UNREADABLE = 20
 _MOST_BREAKDOWNS = 3
-FORMATS = {"GTiff": "GeoTIFF", "netCDF": "NetCDF", "S102": "S-102", "AAIGrid": "ASCII grid"}
+FORMATS = {
+    **{"GTiff": "GeoTIFF", "netCDF": "NetCDF", "S102": "S-102", "AAIGrid": "ASCII grid"},
+    "VRT": "virtual raster",
+}
 _numbers = itertools.count()
 _lock = threading.Lock()
 
@@ -122,7 +126,7 @@ class GridFile:
         return Source(
             id=self.id,
             file=str(parts.path),
-            sha256=digest_of(parts.path),
+            sha256=_digest_with_tiles(parts.path),
             kind=SourceKind.GRID,
             format=FORMATS.get(found.layer.driver, found.layer.driver),
             datum=parts.facts.datum,
@@ -250,6 +254,15 @@ class GridFile:
     def quantity(self) -> str:
         """What the file's own numbers are: "depth" or "elevation"."""
         return self._parts.facts.quantity
+
+
+def _digest_with_tiles(path: Path) -> str:
+    """Of a virtual raster one of its tiles too."""
+    tiles = files_shown(path)
+    if not tiles:
+        return digest_of(path)
+    whole = " ".join([digest_of(path), *(digest_of(tile) for tile in tiles)])
+    return hashlib.sha256(whole.encode()).hexdigest()
 
 
 def digest_of(path: Path) -> str:

@@ -16,8 +16,10 @@ from routecheck.readers.chart_sidecar import sidecar_path
 from routecheck.readers.gridbag import SIGMAS_OF_95, bag_system, is_variable, worst_refinement_m
 from routecheck.readers.gridfacts import Layer
 from routecheck.readers.gridfound import Found, Opening, Window
+from routecheck.readers.gridmosaic import tiles_alike
 from routecheck.readers.plain_gdal import plain_gdal
 from routecheck.readers.s102 import S102Reader, find_s102
+from routecheck.readers.vrt import read_vrt
 
 DRIVERS = ("GTiff", "netCDF", "BAG", "S104", "S111", "AAIGrid", "GPKG")
 TYPES = "tid"
@@ -84,7 +86,10 @@ def find_layers(path: Path, wanted: str) -> tuple[Found, ...]:
     with plain_gdal() as said:
         name = str(path.resolve())
         opening = Opening(name=name, driver="")
-        dataset = _open(path, name)
+        virtual = path.suffix.lower() == ".vrt"
+        if virtual:
+            read_vrt(path)
+        dataset = _open(path, name, ("VRT",) if virtual else DRIVERS)
         try:
             opening = Opening(name=name, driver=dataset.driver)
             if dataset.driver in ("S104", "S111"):
@@ -124,12 +129,12 @@ def _refuse_cut_short(path: Path) -> None:
         raise BadInput(file=str(path), wrong=wrong, do="fetch it again")
 
 
-def _open(path: Path, name: str) -> Any:
+def _open(path: Path, name: str, drivers: Sequence[str]) -> Any:
     from rasterio.errors import RasterioError
     from rasterio.io import DatasetReader
 
     try:
-        return DatasetReader(name, driver=list(DRIVERS))
+        return DatasetReader(name, driver=list(drivers))
     except (RasterioError, OSError, ValueError) as error:
         raise _unreadable(path, error) from None
 
@@ -215,6 +220,17 @@ def _found(path: Path, dataset: Any, opening: Opening, wanted: str, said: list[s
     transform = dataset.transform
     flags = {flag.name for flag in dataset.mask_flag_enums[band - 1]}
     doubt = _doubt_band(dataset, band)
+    nodata = _nodata(dataset.nodatavals[band - 1], of_band)
+    kind = _nodes(dataset.driver, tags, of_band, layer)
+    if dataset.driver == "VRT":
+        alike, nothing = tiles_alike(path, dataset)
+        nodata = tuple(dict.fromkeys((*nodata, *nothing)))
+        layer = replace(
+            layer,
+            name=layer.name or alike.get("name", ""),
+            unit=layer.unit or alike.get("unit", ""),
+        )
+        kind = {"Area": False, "Point": True}.get(alike.get("kind", ""))
     return Found(
         opening=replace(opening, band=band),
         layer=layer,
@@ -225,11 +241,11 @@ def _found(path: Path, dataset: Any, opening: Opening, wanted: str, said: list[s
         corner=(transform.a, transform.b, transform.c, transform.d, transform.e, transform.f),
         system=system,
         lonlat_names=dataset.driver == "netCDF" and _lonlat_by_names(tags),
-        nodata=_nodata(dataset.nodatavals[band - 1], of_band),
+        nodata=nodata,
         scale=dataset.scales[band - 1],
         offset=dataset.offsets[band - 1],
         has_mask=bool(flags & {"per_dataset", "alpha"}),
-        nodes=_nodes(dataset.driver, tags, of_band, layer),
+        nodes=kind,
         resampled=bool(opening.options),
         issued=_issued(tags),
         said=tuple(said),

@@ -33,6 +33,7 @@ from routecheck.readers.gridplace import place_of
 from routecheck.readers.gridprocess import GRIDS
 from routecheck.readers.gridvalues import Values
 from routecheck.readers.strict import cleaned
+from routecheck.readers.vrt import read_vrt
 
 _SUFFIXES = {
     *(".tif", ".tiff", ".gtiff", ".nc", ".nc4", ".cdf", ".grd", ".bag", ".asc", ".vrt"),
@@ -188,9 +189,9 @@ def _refuse_by_sight(path: Path) -> None:
         raise BadInput(file=str(path), wrong=f"it cannot be read ({error.strerror})") from None
     if not head.strip(b"\0 \t\r\n"):
         raise BadInput(file=str(path), wrong="the file is empty")
-    if b"<VRTDataset" in head:
-        wrong = "a virtual raster only points to other files"
-        raise BadInput(file=str(path), wrong=wrong, do="give those files themselves")
+    if path.suffix.lower() == ".vrt" or b"<VRTDataset" in head:
+        # Refuses all that would have GDAL reach beyond the folder, before GDAL sees it.
+        read_vrt(path)
     ascii_head = re.match(rb"\s*ncols\s+(\d{1,18})\s+nrows\s+(\d{1,18})", head, re.IGNORECASE)
     # A number and what divides it from the next takes two characters.
     if ascii_head and 2 * int(ascii_head[1]) * int(ascii_head[2]) > size + 2:
