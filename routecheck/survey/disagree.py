@@ -1,9 +1,10 @@
-"""Where a chart and a grid that both count differ by more than their uncertainties."""
+"""Where two sources of depth differ by more than their uncertainties."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from itertools import permutations
 
 import numpy as np
 import shapely
@@ -12,6 +13,7 @@ from routecheck.model.objects import DepthArea
 from routecheck.model.source import Source
 from routecheck.model.view import Disagreement
 from routecheck.survey.along_grids import LegGrid
+from routecheck.survey.compare_grids import grids_differ
 from routecheck.survey.local import LocalChart, on_chart_datum, usable_datum
 from routecheck.survey.plane import ChunkPlane
 
@@ -41,7 +43,11 @@ def compare(
     leg_grids: Sequence[LegGrid],
     into: Comparison,
 ) -> None:
-    """Hold the shoalest cell of each part of each grid against the depth area it lies in."""
+    """Hold the shoalest cell of each part of each grid against the depth area it lies in, and
+    against every other grid."""
+    for one, other in permutations(leg_grids, 2):
+        for differs in grids_differ(plane, one, other):
+            into.note(differs)
     for local in locals_:
         if not usable_datum(local.source):
             continue
@@ -78,9 +84,8 @@ def _compare_grid(
         low_m, _ = on_chart_datum(chart, chart.datum, float(area.charted_depth_m or 0.0))
         high_m, _ = on_chart_datum(chart, chart.datum, area.deep_end_m or 1e6)
         cell_m, _ = on_chart_datum(grid, grid.datum, float(profile.charted_depth_m[index[p]]))
-        room_m = grid.quality.vertical_uncertainty_m(cell_m) + chart.quality.vertical_uncertainty_m(
-            low_m
-        )
+        off_m = float(leg_grid.off_m[index[p]])
+        room_m = off_m + chart.quality.vertical_uncertainty_m(low_m)
         if low_m - room_m <= cell_m <= high_m + room_m:
             continue
         grid_shoaler = cell_m < low_m
