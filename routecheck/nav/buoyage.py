@@ -116,11 +116,25 @@ def contradiction(kind: str, colours: Sequence[str], region: str) -> str:
                 f"this one is charted {said}"
             )
         return ""
+    if kind == "special":
+        other = _coloured_as(shown)
+        return f"{said} is the colouring of {other}; the chart says special mark" if other else ""
     if kind in HAND:
         return _hand_contradiction(kind, shown, region)
     if kind == "lateral" and region in OTHER_REGION and not kind_from_colours(shown, region):
         return f"{said} is not the colouring of a lateral mark in region {region}"
     return ""
+
+
+def _coloured_as(shown: tuple[str, ...]) -> str:
+    """The kind of mark, other than lateral, that has exactly these colours; "" for none.
+
+    Red or green alone says nothing: many harbours mark pipes and ranges with them.
+    """
+    for name, wanted in CARDINAL_COLOURS.items():
+        if shown == wanted:
+            return f"{'an' if name == 'east' else 'a'} {name} cardinal mark"
+    return "an isolated danger mark" if shown == ("black", "red", "black") else ""
 
 
 def _hand_contradiction(kind: str, shown: tuple[str, ...], region: str) -> str:

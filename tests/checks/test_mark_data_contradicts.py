@@ -104,3 +104,10 @@ def test_a_region_that_is_not_in_use_there_is_a_note() -> None:
         findings = list(mark_data_contradicts(view(passes), passage()))
         assert [f.severity for f in findings] == severities
         assert all("where region A is in use" in f.explanation for f in findings)
+
+
+def test_a_special_mark_coloured_as_a_cardinal() -> None:
+    odd = mark((-300.0, 0.0), "special", "Odd", colours=("black", "yellow", "black"))
+    (one,) = found([odd], [])
+    assert one.severity is Severity.CAUTION and "east cardinal" in one.explanation
+    assert found([mark((-300.0, 0.0), "special", colours=("yellow",))], []) == []

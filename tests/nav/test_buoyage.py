@@ -154,3 +154,21 @@ def test_going_along_a_pairs_direction_leaves_its_port_hand_mark_to_port() -> No
 )  # fmt: skip
 def test_quadrants(bearing_deg: float, name: str) -> None:
     assert quadrant(bearing_deg) == name
+
+
+@pytest.mark.parametrize(
+    ("colours", "named"),
+    [
+        ("black yellow", "north"),
+        ("black yellow black", "an east"),
+        ("yellow black", "south"),
+        ("yellow black yellow", "west"),
+        ("black red black", "isolated danger"),
+    ],
+)
+def test_a_special_mark_in_the_colours_of_another_kind_contradicts(
+    colours: str, named: str
+) -> None:
+    """R1001: each of these colourings belongs to one kind of mark alone."""
+    said = contradiction("special", colours.split(), "A")
+    assert named in said and "special mark" in said
