@@ -59,6 +59,26 @@ class GatePass:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class EdgeCrossed:
+    """Two neighbours of one hand on the edge of a channel, between which the track crosses it."""
+
+    first_key: str
+    first_name: str
+    second_key: str
+    second_name: str
+    hand: MarkKind
+    length_m: float
+    off_nearer_m: float
+    """From the crossing to the nearer of the two."""
+    lon_deg: float
+    lat_deg: float
+    enters: bool
+    """The track comes into the channel here; else it leaves it."""
+    numbered: bool
+    """Their numbers say that they are neighbours, else their places alone."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class MarkPass:
     """How one mark is passed; the facts, without a judgement.
 
@@ -87,6 +107,9 @@ class MarkPass:
     followed_run: bool = False
     """The mark belongs to a numbered run that the track follows."""
     gate: GatePass | None = None
+    edges: tuple[EdgeCrossed, ...] = ()
+    """Edges of channels that this mark stands on and the track crosses nearer to it than to the
+    mark at the edge's other end."""
     in_corridor: bool = False
     contradiction: str = ""
     """What in colours, category and region does not fit together, "" where all fits."""

@@ -13,12 +13,13 @@ import numpy as np
 
 from routecheck.model.chart import ChartSet
 from routecheck.model.objects import CARDINAL_KINDS, LATERAL_KINDS, MarkKind
-from routecheck.model.passes import GatePass, MarkPass
+from routecheck.model.passes import EdgeCrossed, GatePass, MarkPass
 from routecheck.nav.angles import wrap180_deg
 from routecheck.nav.buoyage import contradiction, kind_from_colours, quadrant
 from routecheck.survey import gates, runs
 from routecheck.survey.cardinal import nearest_in_opposite_m
 from routecheck.survey.corridors import LegCorridor, outward_m
+from routecheck.survey.edgelines import edges_crossed
 from routecheck.survey.edges import Edges, edge_grounds
 from routecheck.survey.markset import MarkSet, mark_set, nearby
 from routecheck.survey.marktrack import MarkTrack, mark_track
@@ -90,6 +91,7 @@ class _Survey:
         self.minima = minima(self.track, self.near, self.reach_m, held.uncertainty_m)
         self.kinds: dict[int, MarkKind] = {}
         self.edges: dict[Minimum, Edges] = {}
+        self.crossed: dict[Minimum, tuple[EdgeCrossed, ...]] = {}
         self.doubts: dict[int, tuple[str, ...]] = {}
         self.sense = Senses(held.marks, held.runs, self.track, self.minima, self.within_m)
         self.stated_regions: dict[int, list[Stated]] = {}
@@ -107,6 +109,15 @@ class _Survey:
         self._read_zones(wanted)
         pairs = gates.facing_pairs(self.marks, self._hands(wanted), wanted, self.held.runs)
         self.edges = edge_grounds(met, self.kinds)
+        self.crossed = edges_crossed(
+            self.track,
+            self.near,
+            self.marks,
+            self.kinds,
+            self.held.runs,
+            met,
+            max(self.within_m.values()),
+        )
         self.doubts = doubts(self.charts, self.marks, wanted)
         crossed = gates.crossings(self.track, self.near, self.marks, sorted(set(pairs.values())))
         lon, lat = self.track.lines.positions(
@@ -193,6 +204,7 @@ class _Survey:
             grounds=reasons.grounds,
             followed_run=reasons.followed_run,
             gate=self._gate(at.mark, gate),
+            edges=self.crossed.get(at, ()),
             in_corridor=self._in_corridor(at),
             contradiction=fits_not,
             conflict="; ".join(c for c in conflicts if c),

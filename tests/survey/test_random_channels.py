@@ -43,6 +43,7 @@ def test_tracks_inside_have_no_danger() -> None:
             said = judged(one, WIDTH_M)
             assert said.outcome is MarkOutcome.RIGHT, (seed, one.mark.key, said)
             assert said.severity is None
+            assert one.edges == ()
             met_count += 1
     assert met_count > 10 * CHANNELS
 
