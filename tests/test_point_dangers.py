@@ -216,3 +216,43 @@ def test_an_isolated_danger_is_called_so() -> None:
     assert "It stands alone: the water round it is charted at 30.0 m." in alone.explanation
     (among,) = told(read("UWTROC", VALSOU=SHOAL_M, WATLEV=3), 2.0)
     assert "stands alone" not in among.explanation
+
+
+@pytest.mark.parametrize(
+    ("datum", "depth_m", "severity"),
+    [
+        ("LAT", DEEP_M, None),
+        ("MLLW", DEEP_M, None),
+        ("unknown", DEEP_M, CAUTION),  # it may condemn, never clear
+        ("MSL", DEEP_M, CAUTION),
+        ("unknown", 199.9, CAUTION),
+        ("unknown", 200.0, None),
+        ("unknown", SHOAL_M, DANGER),
+    ],
+)
+def test_a_depth_on_no_low_water_datum_is_never_passed_over(
+    datum: str, depth_m: float, severity: Severity | None
+) -> None:
+    one = met(read("WRECKS", VALSOU=depth_m, CATWRK=2, WATLEV=3), area_depth_m=None, datum=datum)
+    on, by = view(dangers=(one,)), passage(boat())
+    assert [f.severity for f in run(underwater_danger, on, by)] == ([severity] if severity else [])
+
+
+@pytest.mark.parametrize(
+    ("said", "code"),
+    [("covers and uncovers", 4), ("Always dry", 2), ("dries", 4), ("awash", 5), ("4", 4), (4.0, 4)],
+)
+def test_the_water_level_in_words(said: object, code: int) -> None:
+    danger, coded = (read("UWTROC", VALSOU=DEEP_M, WATLEV=w) for w in (said, code))
+    assert (danger.stands_out, danger.uncovers) == (coded.stands_out, coded.uncovers)
+    assert danger.water_level == coded.water_level != ""
+    assert [f.severity for f in told(danger)] == [DANGER]
+
+
+def test_a_water_level_that_no_one_understands_is_told() -> None:
+    draft = Draft(source="c")
+    values = {"VALSOU": DEEP_M, "WATLEV": "sometimes"}
+    add(Row(cls="UWTROC", ident="1", geometry=POINT, values=values), draft)
+    ((problem,),) = draft._problems.values()
+    assert "“sometimes” is not understood" in problem.text
+    assert problem.severity is Severity.NOT_ASSESSED

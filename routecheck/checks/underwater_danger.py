@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 import numpy as np
 
 from routecheck.model.chart import Severity
+from routecheck.model.datum import stands_below_tides
 from routecheck.model.departures import LegDepartures
 from routecheck.model.depth_items import DepthItems, sweep_codes
 from routecheck.model.depth_sum import DepthSum
@@ -16,6 +17,9 @@ from routecheck.model.passage import Passage
 from routecheck.model.rule import NOTHING, Codes, check, code_of
 from routecheck.model.view import LegView, Met, Touch
 from routecheck.units import metres_down, metres_up
+
+DEEP_ON_ANY_DATUM_M = 200.0
+"""No datum is so far off another (common practice, as for what too coarse a source clears)."""
 
 
 def _sweep(view: LegView, departures: LegDepartures) -> Codes:
@@ -41,8 +45,11 @@ def _sweep(view: LegView, departures: LegDepartures) -> Codes:
         )
         for met, depth_m in summed
     )
-    farms = [met.object.kind is DangerKind.MARINE_FARM for met, _ in summed]
-    otherwise = np.where(farms, code_of(Severity.CAUTION), NOTHING).astype(np.int8)
+    told = [
+        met.object.kind is DangerKind.MARINE_FARM or _floating_datum(met, depth_m)
+        for met, depth_m in summed
+    ]
+    otherwise = np.where(told, code_of(Severity.CAUTION), NOTHING).astype(np.int8)
     return np.minimum(sweep_codes(items, departures, otherwise=otherwise), np.int8(fixed))
 
 
@@ -64,7 +71,9 @@ def underwater_danger(view: LegView, passage: Passage) -> Iterator[Finding]:
               (EXPSOU 1 or 3: that area's shoal depth, unless it uncovers and the area does not).
               Where nothing else is known the finding names the depth that the IHO's display rules
               would take; it never makes a danger less. A marine farm with water enough over it:
-              caution. Only within its position uncertainty: a caution.
+              caution. A depth of less than 200 m over it on a datum that cannot clear (unknown,
+              mean sea level without an offset): caution. Only within its position uncertainty: a
+              caution.
     Why       A rock is found by the keel only once.
     Examples  found: 99R99
               quiet: 99999
@@ -115,7 +124,8 @@ def _known(met: Met[Danger], depth_m: float, view: LegView, passage: Passage) ->
         in_corridor=met.place.touch is Touch.CORRIDOR, unreliable=met.object.unreliable
     )
     farm = met.object.kind is DangerKind.MARINE_FARM
-    if severity is None and not farm:
+    floating = _floating_datum(met, depth_m)
+    if severity is None and not farm and not floating:
         return None
     if depth_m < 0.0:
         depth = f"dries {metres_up(-depth_m)}"
@@ -126,11 +136,22 @@ def _known(met: Met[Danger], depth_m: float, view: LegView, passage: Passage) ->
         says += " No depth of its own is charted; it is charted as not shoaler than its depth area."
     if farm:
         says += " Cages, lines and buoys may reach higher, and move."
+    if floating:
+        datum = met.datum or met.source.datum
+        said = (
+            "nobody states the datum of that depth" if datum == "unknown" else f"it is on {datum}"
+        )
+        says += f" It may condemn, never clear: {said}."
     if severity is Severity.DANGER:
         says += _alone(met, sums)
     return _finding(
         met, view, severity or Severity.CAUTION, f"{_name(met)} {depth}", says, sums.lines()
     )
+
+
+def _floating_datum(met: Met[Danger], depth_m: float) -> bool:
+    """Whether the depth stands on a datum from which it cannot be shown to be enough."""
+    return depth_m < DEEP_ON_ANY_DATUM_M and not stands_below_tides(met.datum or met.source.datum)
 
 
 def _alone(met: Met[Danger], sums: DepthSum) -> str:

@@ -46,13 +46,37 @@ JUST_COVERED_M = 0.01
 procedures OBSTRN07 and WRECKS05, as the S-101 portrayal catalogue has them."""
 
 
+_LEVEL_WORDS = {words: code for code, words in WATER_LEVEL.items()} | {
+    **{"part-submerged": 1, "partly submerged": 1, "dry": 2, "submerged": 3, "covers": 4},
+    **{"drying": 4, "dries": 4, "uncovers": 4, "covers & uncovers": 4, "floods": 6},
+}
+"""WATLEV in words, as files other than cells have it."""
+
+
+def level_of(row: Row) -> int | None:
+    """WATLEV as a code from 1 to 7, from a code or from words; None where it says neither."""
+    code = row.code("WATLEV")
+    if code is None:
+        code = _LEVEL_WORDS.get(" ".join(row.text("WATLEV").lower().split()))
+    return code if code in WATER_LEVEL else None
+
+
+def water_level(row: Row, draft: Draft) -> int | None:
+    """The same, and told where something is stated that no one understands."""
+    code, said = level_of(row), row.text("WATLEV")
+    if code is None and said:
+        wrong = f"its water level “{said[:40]}” is not understood"
+        draft.flaw(row, wrong, kind=f"{row.cls} water level")
+    return code
+
+
 def danger(row: Row, draft: Draft) -> bool:
     """UWTROC, WRECKS, OBSTRN and the like. A depth marked as unknown is no depth, nor is one that
     does not go with what else is charted."""
     depth = _charted_depth_m(row, draft)
     if depth is not None:
         same_datum(row, draft)
-    level = row.code("WATLEV")
+    level = water_level(row, draft)
     wreck = row.code("CATWRK") if row.cls == "WRECKS" else None
     obstruction = row.code("CATOBS") if row.cls == "OBSTRN" else None
     kind, harmless = KINDS[row.cls], False
@@ -87,7 +111,7 @@ def _charted_depth_m(row: Row, draft: Draft) -> float | None:
     depth = draft.depth_m(row, "DRVAL1" if row.cls in ("PIPSOL", "CBLSUB") else "VALSOU")
     if depth is None or _DEPTH_UNKNOWN in row.codes("QUASOU"):
         return None
-    level = row.code("WATLEV")
+    level = level_of(row)
     if depth > 0.0 and level == _AWASH:
         return 0.0
     shows = row.cls == "WRECKS" and row.code("CATWRK") in _SHOWS
@@ -106,7 +130,7 @@ def _charted_depth_m(row: Row, draft: Draft) -> float | None:
 def default_depth_m(row: Row) -> float | None:
     """What the display rules of the IHO take where no depth is known; None where they have none,
     as for remains of wrecks, and for foul ground, which nobody is meant to strike."""
-    level = row.code("WATLEV")
+    level = level_of(row)
     if row.cls == "WRECKS":
         if row.code("CATWRK") == _NON_DANGEROUS:
             return NON_DANGEROUS_M
