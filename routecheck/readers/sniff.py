@@ -13,6 +13,7 @@ from routecheck.model.errors import BadInput
 from routecheck.readers.iso8211 import looks_like_iso8211
 from routecheck.readers.marks import COLUMNS
 from routecheck.readers.s57_files import update_number
+from routecheck.readers.textpoints import holds_positions
 
 _HEAD_BYTES = 65_536
 
@@ -44,15 +45,32 @@ class Sniffed:
 
 
 _VECTOR_SUFFIXES = {".gpkg", ".geojson", ".shp", ".fgb", ".gml"}
+_ARCHIVE = "an archive is not read; unpack it"
+_SCANNED = "a scanned chart: a picture, from which no depth can be read"
 _NOT_YET = {
-    ".kml": "KML is not read yet",
-    ".kmz": "KML is not read yet",
-    ".zip": "an archive is not read; unpack it",
-    ".7z": "an archive is not read; unpack it",
-    ".tar": "an archive is not read; unpack it",
-    ".gz": "an archive is not read; unpack it",
-    ".tgz": "an archive is not read; unpack it",
+    **dict.fromkeys((".kml", ".kmz"), "KML is not read yet"),
+    **dict.fromkeys((".zip", ".7z", ".tar", ".gz", ".tgz", ".bz2", ".xz", ".rar"), _ARCHIVE),
+    **dict.fromkeys((".kap", ".bsb", ".cap"), _SCANNED),
+    **dict.fromkeys(
+        (".tab", ".mif", ".mid", ".dxf", ".dgn", ".dwg", ".las", ".laz", ".mdb", ".parquet"),
+        "no reader takes this kind of file; export it as a GeoPackage",
+    ),
 }
+_PACKED = {
+    b"PK\x03\x04": _ARCHIVE,
+    b"\x1f\x8b": _ARCHIVE,
+    b"7z\xbc\xaf": _ARCHIVE,
+    b"Rar!": _ARCHIVE,
+    b"BZh": _ARCHIVE,
+    b"\xfd7zXZ": _ARCHIVE,
+}
+"""First bytes of archives, whatever they are called."""
+_OFFICE = (".docx", ".odt", ".pptx", ".odp", ".xlsx", ".ods", ".epub")
+_APPLE_DOUBLE = b"\0\x05\x16\x07"
+SOUNDINGS = (
+    "a text with positions, as soundings are: not read; make a GeoPackage of points with their "
+    "depths of it, or a grid"
+)
 _NO_CHART = {
     **dict.fromkeys((".txt", ".md", ".rst", ".html", ".htm", ".pdf", ".log", ".doc"), "a text"),
     **dict.fromkeys((".png", ".jpg", ".jpeg", ".gif", ".svg", ".webp", ".bmp"), "a picture"),
@@ -78,6 +96,8 @@ def sniff(path: Path) -> Sniffed:
             head = stream.read(_HEAD_BYTES)
     except OSError as error:
         raise BadInput(file=str(path), wrong=f"it cannot be read ({error.strerror})") from None
+    if head.startswith(_APPLE_DOUBLE):
+        return Sniffed(kind=Kind.NONE, why="what a system notes of another file, no chart")
     if not head:
         if suffix in _NO_CHART:
             return Sniffed(kind=Kind.NONE, why="it is empty")
@@ -97,8 +117,16 @@ def sniff(path: Path) -> Sniffed:
         return Sniffed(kind=Kind.OSM)
     if suffix in _NOT_YET:
         return Sniffed(kind=Kind.NONE, why=_NOT_YET[suffix], looks_like_chart=True)
+    packed = next((why for start, why in _PACKED.items() if head.startswith(start)), "")
+    if packed:
+        return Sniffed(kind=Kind.NONE, why=packed, looks_like_chart=suffix not in _OFFICE)
     if suffix == ".csv":
         return _csv(head)
+    if suffix == ".xml" and b"opengis.net/gml" in head:
+        why = "GML by another name; call it .gml"
+        return Sniffed(kind=Kind.NONE, why=why, looks_like_chart=True)
+    if suffix in (".txt", ".xml", ".log") and b"\0" not in head and holds_positions(head):
+        return Sniffed(kind=Kind.NONE, why=SOUNDINGS, looks_like_chart=True)
     if suffix == ".json" or head.lstrip(b"\xef\xbb\xbf \t\r\n").startswith(b"{"):
         return _json(head)
     if suffix in _NO_CHART:
@@ -132,6 +160,8 @@ def _csv(head: bytes) -> Sniffed:
         columns = set()
     if {"kind", "lon", "lat"} <= columns:
         return Sniffed(kind=Kind.MARKS)
+    if holds_positions(head):
+        return Sniffed(kind=Kind.NONE, why=SOUNDINGS, looks_like_chart=True)
     placed = bool({"lon", "longitude", "x"} & columns) and bool({"lat", "latitude", "y"} & columns)
     why = f"CSV is read for marks only, with the columns {', '.join(COLUMNS)}"
     return Sniffed(kind=Kind.NONE, why=why, looks_like_chart=placed)
@@ -158,11 +188,22 @@ def _json(head: bytes) -> Sniffed:
 def _other(path: Path, head: bytes) -> Sniffed:
     if _is_grid(path):
         return Sniffed(kind=Kind.GRID)
-    start = head[:1024]
-    if b"\0" in start:
+    if b"BSB/" in head[:4096] or b"KNP/" in head[:4096]:
+        return Sniffed(kind=Kind.NONE, why=_SCANNED, looks_like_chart=True)
+    if b"\0" not in head and holds_positions(head):
+        return Sniffed(kind=Kind.NONE, why=SOUNDINGS, looks_like_chart=True)
+    if b"\0" in head:
         why = "no reader takes this kind of file"
         return Sniffed(kind=Kind.NONE, why=why, looks_like_chart=True)
     return Sniffed(kind=Kind.NONE, why="a text")
+
+
+CHART_SUFFIXES = frozenset(
+    {".000", ".tif", ".tiff", ".nc", ".bag", ".h5", ".asc", ".xyz", ".csv", ".pbf", ".osm", ".json"}
+    | _VECTOR_SUFFIXES
+    | set(_NOT_YET)
+)
+"""Names' endings of files that may be charts, for folders that are not looked into."""
 
 
 def _is_grid(path: Path) -> bool:
