@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, NoReturn
 import click
 
 from routecheck import __version__
-from routecheck.cli_window import Porch, add_window, zone_of
+from routecheck.cli_window import ZONE_HELP, Porch, add_window, zone_of
 from routecheck.model.errors import BadInput
 from routecheck.units import length_m
 
@@ -116,7 +116,7 @@ def main() -> None:
     help="Your own zones of the direction of buoyage (GeoJSON).",
 )
 @click.option("--track", "tracks", is_flag=True, help="Take a GPX file's tracks as routes.")
-@click.option("--zone", default="Z", callback=zone_of, help="The clock to show, like +02:00.")
+@click.option("--zone", default="Z", callback=zone_of, help=ZONE_HELP)
 @click.option("--units", type=click.Choice(["metric", "feet"]), default="metric", show_default=True)
 @click.option("--out", type=Path, help="Folder for the reports.  [default: outputs]")
 @click.option("--json", "as_json", is_flag=True, help="Print findings.json; no files unless --out.")

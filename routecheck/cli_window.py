@@ -26,6 +26,9 @@ _EPILOG = (
 )
 
 
+ZONE_HELP = "The clock to show, like +02:00; the same before and after summer time begins."
+
+
 @dataclass(frozen=True, kw_only=True)
 class Porch:
     """What the command line's commands have in common."""
@@ -63,10 +66,20 @@ def add_window(main: click.Group, porch: Porch) -> None:
     @main.command(epilog=_EPILOG)
     @click.argument("route_files", metavar="ROUTE...", nargs=-1, required=True, type=Path)
     @click.option(
-        "--charts", "chart_paths", metavar="PATH", multiple=True, required=True, type=Path
+        "--charts",
+        "chart_paths",
+        metavar="PATH",
+        multiple=True,
+        required=True,
+        type=Path,
+        help="A chart file or a folder of them; may be given several times.",
     )
-    @click.option("--boat", "boat_file", required=True, type=Path, help="The boat's settings.")
-    @click.option("--tide", "tide_file", type=Path, help="Heights of tide (TOML).")
+    @click.option(
+        "--boat", "boat_file", required=True, type=Path, help="The boat's settings (TOML)."
+    )
+    @click.option(
+        "--tide", "tide_file", type=Path, help="Heights of tide (TOML); without it, none."
+    )
     @click.option(
         "--from",
         "start",
@@ -88,13 +101,25 @@ def add_window(main: click.Group, porch: Porch) -> None:
         default="10 min",
         show_default=True,
         callback=_step,
-        help="From one departure to the next.",
+        help="From one departure to the next; between two of them nothing is judged.",
     )
-    @click.option("--cross-track", metavar="LENGTH", callback=porch.length)
-    @click.option("--region", type=click.Choice(["A", "B"]))
-    @click.option("--buoyage", "zones_file", type=Path)
+    @click.option(
+        "--cross-track",
+        metavar="LENGTH",
+        callback=porch.length,
+        help="Half-width of the corridor, such as 0.1nmi, where the route states none.",
+    )
+    @click.option(
+        "--region", type=click.Choice(["A", "B"]), help="IALA region, if charts state none."
+    )
+    @click.option(
+        "--buoyage",
+        "zones_file",
+        type=Path,
+        help="Your own zones of the direction of buoyage (GeoJSON).",
+    )
     @click.option("--track", "tracks", is_flag=True, help="Take a GPX file's tracks as routes.")
-    @click.option("--zone", default="Z", callback=zone_of, help="The clock to show, like +02:00.")
+    @click.option("--zone", default="Z", callback=zone_of, help=ZONE_HELP)
     @click.option(
         "--units", type=click.Choice(["metric", "feet"]), default="metric", show_default=True
     )
@@ -105,8 +130,9 @@ def add_window(main: click.Group, porch: Porch) -> None:
     def window(**given: Any) -> None:
         """Find the departures of each ROUTE that hold: water, air, daylight, hours and rules.
 
-        One survey, and every departure from --from to --to is judged; windows.json, windows.ics
-        and windows.html say what opens and closes them.
+        One survey, and a departure at every step from --from to --to is judged; windows.json,
+        windows.ics and windows.html say what opens and closes them. What hangs on no clock, such
+        as a shoal that no tide covers, is told first: no window knows of it.
         """
         with porch.errors():
             found = _windows(given, porch)

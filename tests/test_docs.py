@@ -52,6 +52,20 @@ def test_commands_of_the_readme(
     assert run.output.strip()
 
 
+def test_output_in_the_readme_is_what_is_printed(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Of the worked example every part between two cuts stands in the output, word for word."""
+    monkeypatch.chdir(ROOT)
+    (block,) = re.findall(r"^\$ routecheck (window .*)\n((?:(?!```).*\n)+)", README, re.MULTILINE)
+    run = CliRunner().invoke(main, [*shlex.split(block[0]), "--out", str(tmp_path)])
+    assert run.exit_code == 0, run.output
+    parts = [part for part in block[1].split("[...]\n") if part.strip()]
+    assert len(parts) == 2
+    for part in parts:
+        assert part in run.output
+
+
 def test_readme_boat_is_a_boat(tmp_path: Path) -> None:
     """The README's boat.toml is read, and its margins are the ones that hold by default."""
     (block,) = [b for b in re.findall(r"```toml\n(.*?)```", README, re.DOTALL) if "draught" in b]

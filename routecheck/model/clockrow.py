@@ -29,7 +29,7 @@ class ClockRow:
     """Within the ETA's uncertainty."""
     station: str
     margin_m: float | None
-    """The least margin of water on the leg that arrives there."""
+    """The least margin of water on the leg that arrives there; under a span, that of air."""
     sun_altitude_deg: float
     light: str
     """At the ETA: daylight, civil twilight, dark."""

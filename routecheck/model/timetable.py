@@ -8,7 +8,9 @@ from datetime import datetime, timedelta
 import numpy as np
 
 from routecheck.model.clockrow import ClockRow
+from routecheck.model.departures import LegDepartures
 from routecheck.model.depth_items import least_margin_m
+from routecheck.model.headroom import air_margins_m
 from routecheck.model.passage import Passage
 from routecheck.model.tide_along import positions_along
 from routecheck.model.view import LegView
@@ -28,6 +30,7 @@ def timetable(views: Sequence[LegView], passages: Sequence[Passage]) -> tuple[Cl
             row = _row(view, passage, kind, name, along_m, lon, lat, margin_m)
             if row is not None:
                 rows.append(row)
+        rows += _spans(view, passage)
     return tuple(sorted(rows, key=lambda row: (row.route_along_m, row.kind == "waypoint")))
 
 
@@ -41,16 +44,26 @@ def _places(view: LegView) -> Iterator[tuple[str, str, float, float, float]]:
         told |= {one.mark.key, gate.partner_key}
         names = " and ".join(name for name in (one.mark.name, gate.partner_name) if name)
         yield "gate", names or "pair of marks", one.along_m, gate.lon_deg, gate.lat_deg
-    for met in view.spans:
-        place = met.place
-        name = met.object.name or met.object.cls
-        yield "overhead", name, place.along_m, place.lon_deg, place.lat_deg
     for opening in view.leg.openings:
         if opening.along_m is not None and opening.along_m <= view.length_m:
             lon, lat = positions_along(view.leg, np.array(opening.along_m))
             yield "opening", opening.name, opening.along_m, float(lon), float(lat)
     end = view.leg.end
     yield "waypoint", end.name, view.length_m, end.lon_deg, end.lat_deg
+
+
+def _spans(view: LegView, passage: Passage) -> Iterator[ClockRow]:
+    """The rows of what hangs over the leg, with the margin of air instead of water."""
+    air_m: dict[int, float] = {}
+    if passage.depart_s is not None:
+        here = LegDepartures(passage=passage, depart_s=np.array([passage.depart_s]))
+        air_m = {id(met): float(left[0]) for met, left in air_margins_m(view, here)}
+    for met in view.spans:
+        place, span = met.place, met.object
+        where = (place.along_m, place.lon_deg, place.lat_deg)
+        row = _row(view, passage, "overhead", span.name or span.cls, *where, air_m.get(id(met)))
+        if row is not None:
+            yield row
 
 
 def _row(

@@ -23,6 +23,7 @@ from routecheck.writers.wording.places import VERDICT_MEANINGS
 from routecheck.writers.wording.sources import source_words
 from routecheck.writers.wording.summary import boat_line, group_rows, size_line
 from routecheck.writers.wording.sums import sum_line
+from routecheck.writers.wording.windows import margin_words
 
 
 def to_brief(report: Report, *, units: str = Units.METRIC, zone: tzinfo = UTC) -> str:
@@ -100,7 +101,8 @@ def _place(row: ClockRow, lengths: Lengths) -> dict[str, str]:
         "lowest": lengths.floored(row.lowest_m) if row.lowest_m is not None else "not known",
         "highest": lengths.raised(row.highest_m) if row.highest_m is not None else "not known",
         "station": plain(row.station),
-        "margin": "not known" if row.margin_m is None else lengths.floored(row.margin_m, sign=True),
+        "margin": margin_words(row.margin_m, lengths)
+        + (" of air" if row.kind == "overhead" and row.margin_m is not None else ""),
         "light": f"{row.light}, sun {row.sun_altitude_deg:.0f}°",
     }
 

@@ -65,8 +65,24 @@ def test_rows_in_order_with_eta_tide_margin_and_light() -> None:
     assert first.station == "Bar"
     assert first.margin_m == pytest.approx(9.0 + first.lowest_m - 3.0, abs=0.01)
     assert rows[-1].margin_m is None
+    # Nothing is known of the air under a bridge without a clearance.
+    assert rows[2].margin_m is None
     assert first.light == "daylight"
     assert 50.0 < first.sun_altitude_deg < 62.0
+
+
+def test_under_a_bridge_the_margin_is_that_of_air() -> None:
+    """19 m above HAT, 4 m above the tide's datum; the highest water on passing with its surge; 16 m
+    of mast and 1 m wanted above it."""
+    of = legs()
+    low = met(span(vertical_clearance_m=19.0, name="Low"))
+    of[1] = replace(of[1], spans=(low,), leg=replace(of[1].leg, openings=()))
+    at = replace(TIDE, stations=(replace(TIDE.stations[0], levels_m={"HAT": 4.0}),))
+    mine = boat(speed_kn=6.0, air_draught_m=16.0)
+    rows = timetable(of, Clock(of, mine, at).passages(START))
+    (row,) = [one for one in rows if one.kind == "overhead"]
+    assert row.highest_m is not None and row.margin_m is not None
+    assert row.margin_m == pytest.approx(19.0 + 4.0 - row.highest_m - 17.0, abs=0.001)
 
 
 def test_no_departure_no_speed_no_rows() -> None:
