@@ -1,6 +1,7 @@
 # make demo   vet the sample routes, with maps under outputs/
 # make test   all tests
 # make lint   style, types and import contracts
+# make fuzz   hostile input for every reader (MINUTES=20 SEED=1)
 # make bench  speed, as ratios to a yardstick measured in the same run
 # make campaign MINUTES=10 SEED=1  random worlds against a second reading of the rules; goes on
 #             where the last run of that seed stopped (REPLAY=n: both sides' reasoning on world n)
@@ -11,15 +12,15 @@
 PYTHON ?= python3
 # Tests of one file stay together: they share what is slow to make. PARALLEL= runs them in turn.
 PARALLEL ?= -n auto --maxprocesses 4 --dist loadfile
+# Of the long campaigns, for each part of one.
+MINUTES ?= 10
+SEED ?= 1
 VENV := .venv
 BIN := $(VENV)/bin
 PIP := $(BIN)/python -m pip --disable-pip-version-check install --quiet
 ENOUGH := import sys; sys.exit(sys.version_info < (3, 11))
 
-MINUTES ?= 10
-SEED ?= 1
-
-.PHONY: help demo test lint bench campaign docs example lock clean
+.PHONY: help demo test lint fuzz campaign bench docs example lock clean
 .DELETE_ON_ERROR:
 
 help:
@@ -44,6 +45,12 @@ campaign: $(VENV)/.ready
 	OMP_NUM_THREADS=1 $(BIN)/python -m tests.oracle.campaign $(if $(REPLAY),--replay $(REPLAY),\
 	  --minutes $(MINUTES) --seed $(SEED))
 
+# Half of the time our own readers, coverage-guided; half of it damaged chart files.
+fuzz: $(VENV)/.ready requirements-fuzz.txt
+	$(PIP) --require-hashes -r requirements-fuzz.txt
+	$(BIN)/python -m tests.fuzz.run --minutes $(MINUTES) --seed $(SEED)
+	$(BIN)/python -m tests.fuzz.charts --minutes $(MINUTES) --seed $(SEED)
+
 # The catalogue of checks in docs/ is made from the checks' own docstrings.
 docs: $(VENV)/.ready
 	$(BIN)/routecheck checks --markdown > docs/checks.md.new
@@ -61,7 +68,7 @@ example: $(VENV)/.ready $(VENV)/.browser
 # Exact versions with hashes, for users and for developers; run it to move to newer releases.
 lock: $(VENV)/.python
 	$(PIP) uv
-	for extra in "" dev; do \
+	for extra in "" dev fuzz; do \
 	  out=requirements$${extra:+-$$extra}.txt; \
 	  { echo "# Exact versions with hashes, made from pyproject.toml by 'make lock'."; \
 	    $(BIN)/uv pip compile pyproject.toml $${extra:+--extra $$extra -c requirements.txt} \

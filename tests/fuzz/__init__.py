@@ -1,0 +1,1 @@
+"""Hostile input: coverage-guided fuzzing of our own readers, and mutated chart files."""
