@@ -26,6 +26,7 @@ from routecheck.readers.gridprocess import GRIDS, GridFault
 from routecheck.readers.gridvalues import Values
 from routecheck.readers.strict import cleaned
 from routecheck.readers.vrt import files_shown
+from routecheck.units import METRES_PER_FATHOM, METRES_PER_FOOT
 
 _WHOLE_HASH_BYTES = 256 * 2**20
 _CELLS_WANTED = 1 << 18
@@ -36,6 +37,7 @@ FORMATS = {
     **{"GTiff": "GeoTIFF", "netCDF": "NetCDF", "S102": "S-102", "AAIGrid": "ASCII grid"},
     "VRT": "virtual raster",
 }
+_UNIT_WORDS = {"m": 1.0, "ft": METRES_PER_FOOT, "fm": METRES_PER_FATHOM, "cm": 0.01}
 _numbers = itertools.count()
 _lock = threading.Lock()
 
@@ -132,6 +134,7 @@ class GridFile:
             datum=parts.facts.datum,
             datum_from=parts.facts.datum_from,
             datum_below_msl_m=sidecar.datum_below_msl_m if sidecar is not None else None,
+            depth_unit=_unit_word(parts.facts.metres_per_unit),
             resolution_m=parts.place.cell_sides_m[1],
             quality=grid_quality(
                 sidecar.quality if sidecar is not None else UNKNOWN_QUALITY,
@@ -263,6 +266,13 @@ def _digest_with_tiles(path: Path) -> str:
         return digest_of(path)
     whole = " ".join([digest_of(path), *(digest_of(tile) for tile in tiles)])
     return hashlib.sha256(whole.encode()).hexdigest()
+
+
+def _unit_word(metres_per_unit: float) -> str:
+    for word, unit_m in _UNIT_WORDS.items():
+        if abs(metres_per_unit / unit_m - 1.0) < 1e-5:
+            return word
+    return f"{metres_per_unit:g} m"
 
 
 def digest_of(path: Path) -> str:

@@ -219,7 +219,8 @@ def _found(path: Path, dataset: Any, opening: Opening, wanted: str, said: list[s
     layer, system = _layer(dataset, band, tags, of_band)
     transform = dataset.transform
     flags = {flag.name for flag in dataset.mask_flag_enums[band - 1]}
-    doubt = _doubt_band(dataset, band)
+    # In a grid of variable resolution it is the shoalest node's, not the worst one's.
+    doubt = 0 if opening.options else _doubt_band(dataset, band)
     nodata = _nodata(dataset.nodatavals[band - 1], of_band)
     kind = _nodes(dataset.driver, tags, of_band, layer)
     if dataset.driver == "VRT":
@@ -258,12 +259,9 @@ def _found(path: Path, dataset: Any, opening: Opening, wanted: str, said: list[s
 
 
 def _doubt_band(dataset: Any, band: int) -> int:
-    """The band of vertical uncertainties in the depths' own unit, 0 where there is none.
-
-    Not that of a grid of variable resolution: it is the shoalest node's, not the worst one's.
-    """
+    """The band of vertical uncertainties in the depths' own unit, 0 where there is none."""
     names = [(name or "").strip().lower() for name in dataset.descriptions[:_MOST_LAYERS]]
-    if names.count("uncertainty") != 1 or is_variable(dataset):
+    if names.count("uncertainty") != 1:
         return 0
     doubt = names.index("uncertainty") + 1
     kind = np.dtype(dataset.dtypes[doubt - 1]).kind
