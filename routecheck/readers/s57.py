@@ -34,6 +34,8 @@ _WGS84 = 2
 _POINT = 1
 _DEPTH_UNITS_M = {1: 1.0, 3: units.METRES_PER_FOOT, 4: units.METRES_PER_FATHOM}
 """DUNI: metres, feet, fathoms and fractions. Fathoms and feet (2) has no agreed coding."""
+_FATHOMS_AND_FEET = 2
+_MIXED = "fathoms and feet, for which the standard lays down no way to write both in one number"
 _UNIT_WORDS = {1: "m", 2: "fm and ft", 3: "ft", 4: "fm"}
 _HEIGHT_UNITS_M = {1: 1.0, 2: units.METRES_PER_FOOT}
 """HUNI: IHO S-57 edition 3.1, part 3, clause 7.3.2.1."""
@@ -178,10 +180,11 @@ def _unit_m(
 ) -> float:
     code = _code(head, name)
     if code is None or code not in known:
+        words = _MIXED if known is _DEPTH_UNITS_M and code == _FATHOMS_AND_FEET else f"code {code}"
         raise BadInput(
             file=str(path),
             where=name.replace("_", " "),
-            wrong=f"its {what} are in a unit that is not read (code {code})",
+            wrong=f"its {what} are in a unit that is not read ({words})",
         )
     return known[code]
 
