@@ -134,8 +134,9 @@ _SERIES = (
     b"2027-05-14T01:20+02:00,50\n"
 )
 _TIDE = (
-    b'datum = "LAT"\nuncertainty = "0.1 m"\nsurge_down = "0.2 m"\n[[station]]\nname = "A"\nlon = 1.0\n'
-    b'lat = 50.0\nmean_level = "2.10 m"\nconstituents = [{ name = "M2", amplitude = "1.21 m", '
+    b'datum = "LAT"\nuncertainty = "0.1 m"\nsurge_down = "0.2 m"\n[[station]]\n'
+    b'name = "A"\nlon = 1.0\nlat = 50.0\nmean_level = "2.10 m"\n'
+    b'constituents = [{ name = "M2", amplitude = "1.21 m", '
     b'phase_deg = 134.2 }]\n[[station]]\nname = "B"\nlon = 2.0\nlat = 50.0\nsecondary_to = "A"\n'
     b'time_high = "20 min"\ntime_low = "-10 min"\nheight_high = "0.3 m"\nheight_low = 0.9\n',
     b'datum = "chart"\n[[station]]\nconstant = "0.4 m"\n',
