@@ -23,6 +23,8 @@ MOST_HEIGHT_M = 20.0
 MOST_RANGE_M = 17.5
 """The largest range of tide on earth is about 16 m (Minas Basin; common knowledge)."""
 _SHORTEST_S, _LONGEST_S = 3_600.0, 18 * 3_600.0
+_SEMIDIURNAL_S = 10 * 3_600.0
+"""With two tides a day, high and low water hardly ever lie further apart (common practice)."""
 _HOW = "give a series of heights where the tide stands or has two high waters"
 
 
@@ -60,14 +62,15 @@ def read_table(path: Path) -> TableHeights:
     """High and low waters: ``time, height_m`` (or ``height_ft``), and ``kind`` (high or low).
 
     Raises BadInput, with the line, for times without a zone or out of order, two high waters in a
-    row, a high or low water that is missing, and for heights in the wrong unit by the look of
-    them.
+    row, a high or low water that is missing, waters ten hours apart that are not called high or
+    low, and for heights in the wrong unit by the look of them.
     """
     rows, event_s, event_m = _times_and_heights(path, ("kind",))
     if len(rows) < 2:
         raise BadInput(file=str(path), wrong="it has fewer than two high or low waters")
     refuse_by_the_look(event_m, file=str(path))
     rises = np.sign(np.diff(event_m))
+    called = all(row.cells.get("kind", "").strip() for row in rows)
     for i in range(1, len(rows)):
         gap_s = event_s[i] - event_s[i - 1]
         if rises[i - 1] == 0.0:
@@ -85,6 +88,13 @@ def read_table(path: Path) -> TableHeights:
             raise rows[i].bad(
                 f"it is {gap_s / 3600.0:.0f} hours after the last one: a high or low water between "
                 "is missing"
+            )
+        if gap_s > _SEMIDIURNAL_S and not called:
+            # High waters alone rise and fall too: their lower ones must not pass for low waters.
+            raise rows[i].bad(
+                f"it is {gap_s / 3600.0:.1f} hours after the last one: one between may be missing",
+                do="give high and low waters; if they are all there, call each high or low in a "
+                "column 'kind'",
             )
     _agree_with_kinds(rows, event_m)
     return TableHeights(event_s=event_s, event_m=event_m)

@@ -35,7 +35,7 @@ def test_a_table(tmp_path: Path) -> None:
         ([*GOOD[:2], "2027-05-14T09:00Z,5.1"], "line 4: the height goes on rising: two high"),
         ([*GOOD, "2027-05-14T16:00Z,0.5"], "line 5: the height goes on falling: two low waters"),
         ([*GOOD[:2], "2027-05-14T09:00Z,4.9"], "line 4: it is as high as the one before"),
-        ([GOOD[0], GOOD[2].replace("0.9", "4.0"), "2027-05-15T10:00Z,1"], "is missing"),
+        ([GOOD[0], GOOD[2].replace("0.9", "4.0"), "2027-05-15T10:00Z,1"], "be missing"),
         (["2027-05-14T01:10Z,0.6", "2027-05-14T01:40Z,4.9"], "only 30 minutes after the last"),
         (["2027-05-14T01:10,0.6", *GOOD[1:]], "line 2: '2027-05-14T01:10' has no time zone"),
         (["14.5.2027 01:10,0.6", *GOOD[1:]], "line 2: '14.5.2027 01:10' is not a time like"),
@@ -78,6 +78,23 @@ def test_a_bad_header(tmp_path: Path, header: str, said: str) -> None:
     with pytest.raises(BadInput) as caught:
         read_table(file(tmp_path, [line] * 2, header))
     assert said in str(caught.value)
+
+
+def test_high_waters_alone_are_no_table(tmp_path: Path) -> None:
+    """Found 2026-11-25: high waters of 4.9, 4.6 and 4.8 m alone rise and fall, and were read as a
+    tide that never fell below 4.6 m."""
+    highs = ["2027-05-14T07:20Z,4.9", "2027-05-14T19:50Z,4.6", "2027-05-15T08:10Z,4.8"]
+    with pytest.raises(BadInput, match=r"line 3: it is 12\.5 hours after"):
+        read_table(file(tmp_path, highs))
+    header = "time,height_m,kind"
+    with pytest.raises(BadInput, match="called high, but the next one before says not"):
+        read_table(file(tmp_path, [f"{line},high" for line in highs], header))
+    some = [f"{highs[0]},high", f"{highs[1]},", f"{highs[2]},high"]
+    with pytest.raises(BadInput, match="call each high or low"):
+        read_table(file(tmp_path, some, header))
+    # One tide a day: both are there, and said to be.
+    daily = ["2027-05-14T07:20Z,1.1,high", "2027-05-14T19:50Z,0.2,low"]
+    assert len(read_table(file(tmp_path, daily, header)).event_m) == 2
 
 
 def test_kinds_must_agree_with_the_heights(tmp_path: Path) -> None:
