@@ -54,7 +54,7 @@ def tide_not_known(view: LegView, passage: Passage) -> Iterator[Finding]:
         severity=Severity.NOT_ASSESSED,
         title=f"no height of tide is known for that time at {names}",
         explanation=(
-            "; ".join(sorted({text for one in unknown for text in one.spans})).capitalize()
+            "; ".join(sorted({text for one in unknown for text in one.spans}))
             + ". Nothing was added to the depths there."
         ),
         leg=view.leg.number,

@@ -1,0 +1,101 @@
+"""Heights of tide from a station that lies far from where they count."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+import shapely
+
+from routecheck.model.chart import Severity
+from routecheck.model.depth_items import depth_items
+from routecheck.model.finding import Finding
+from routecheck.model.passage import Passage
+from routecheck.model.rule import check
+from routecheck.model.tide import Tide
+from routecheck.model.view import LegView
+from routecheck.nav.geodesic import geodesic_inverse
+from routecheck.units import METRES_PER_NMI
+
+_FAR_NMI = 50.0
+_Place = tuple[float, float, float, float]
+"""(along from, along to, lon, lat)."""
+
+
+@check(name="tide-from-afar", group="depth", needs=(), gives={Severity.CAUTION})
+def tide_from_afar(view: LegView, passage: Passage) -> Iterator[Finding]:
+    """The tide that counts is that of a station far away.
+
+    Rule      a station that counts without a zone of its own lies more than 50 nmi from a depth
+              that would not pass at that tide's lowest, from an underwater danger, or from
+              something overhead: caution.
+    Why       Some way along a coast the tide comes at another hour and to another height; and a
+              station with a sign lost from its longitude lies half the world away.
+    Examples  in words: a shoal 60 miles from the only station is a caution, one beside it, or deep
+              water, nothing
+    Settings  tide.toml: lon, lat and zone of the stations; draught, under_keel, squat, heel_swell.
+    Limits    Knows no coast between the two. A station without a position is taken at its word.
+    Sources   Common practice: differences on a standard port are given place by place.
+    """
+    tide = passage.tide
+    if tide is None:
+        return
+    far = [
+        (away_m, name, place)
+        for place in _places(view, passage, tide)
+        for away_m, name in _stations(tide, passage, place)
+        if away_m > _FAR_NMI * METRES_PER_NMI
+    ]
+    if not far:
+        return
+    away_m, name, place = max(far)
+    yield Finding(
+        check="tide-from-afar",
+        severity=Severity.CAUTION,
+        title=f"the tide counted here is that of {name}, {away_m / METRES_PER_NMI:.0f} nmi away",
+        explanation="So far off it may come at another hour and to another height.",
+        leg=view.leg.number,
+        object_key="tide",
+        along_m=place[0],
+        along_to_m=place[1],
+        lon_deg=place[2],
+        lat_deg=place[3],
+        sums={"away_nmi": round(away_m / METRES_PER_NMI, 1)},
+        settle="add a station nearer by, or give that one the zone in which it holds",
+    )
+
+
+def _places(view: LegView, passage: Passage, tide: Tide) -> Iterator[_Place]:
+    """The first and the last place on the leg where the tide matters."""
+    items = depth_items(view)
+    spare_m = items.charted_depth_m - items.own_off_m - tide.uncertainty_m
+    lowest_m = min(0.0, tide.lowest_ever_m()) - max(
+        [0.0, *(tide.highest_level_m(datum) for datum in set(items.datum.tolist()))]
+    )
+    items = items.take(spare_m + lowest_m < passage.boat.needed_m)
+    found = list(
+        zip(
+            items.from_m.tolist(),
+            items.to_m.tolist(),
+            items.lon_deg.tolist(),
+            items.lat_deg.tolist(),
+            strict=True,
+        )
+    )
+    places = [met.place for met in view.dangers] + [met.place for met in view.spans]
+    found += [(one.along_from_m, one.along_to_m, one.lon_deg, one.lat_deg) for one in places]
+    if found:
+        yield from {min(found), max(found)}
+
+
+def _stations(tide: Tide, passage: Passage, place: _Place) -> Iterator[tuple[float, str]]:
+    """(how far off it lies, its name) of each that counts there without a zone."""
+    from_m, to_m, lon, lat = place
+    for index in passage.stations_at(lon, lat, from_m, to_m):
+        station = tide.stations[index]
+        if station.lon_deg is None or station.lat_deg is None:
+            continue
+        if station.zone is not None and station.zone.intersects(shapely.Point(lon, lat)):
+            continue
+        _, away_m = geodesic_inverse(lon, lat, station.lon_deg, station.lat_deg)
+        yield float(np.asarray(away_m)), station.name

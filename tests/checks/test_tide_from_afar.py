@@ -1,0 +1,67 @@
+"""Tidal stations that lie far away."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import shapely
+
+from routecheck.checks.tide_from_afar import tide_from_afar
+from routecheck.model.chart import Severity
+from routecheck.model.finding import Finding
+from routecheck.model.passage import Passage
+from routecheck.model.tide import Tide, TideStation
+from routecheck.model.view import LegView
+from tests.checks.test_span_overhead import span
+from tests.checks.views import boat, depth, met, place, view
+
+HERE = place().lon_deg, place().lat_deg
+
+
+def station(east_deg: float, **more: object) -> TideStation:
+    lon = (HERE[0] + east_deg + 180.0) % 360.0 - 180.0
+    return TideStation(name="Far", constant_m=1.5, lon_deg=lon, lat_deg=HERE[1], **more)  # type: ignore[arg-type]
+
+
+def found(of: LegView, *stations: TideStation) -> list[Finding]:
+    tide = Tide(datum="LAT", uncertainty_m=0.1, stations=stations)
+    return list(tide_from_afar(of, Passage(boat=boat(), tide=tide)))
+
+
+SHOAL = view(depths=(depth(2.5),))
+
+
+def test_a_shoal_far_from_the_station() -> None:
+    """a shoal 60 miles from the only station is a caution, one beside it, or deep water, nothing"""
+    degrees = 1.0 / 0.6428  # cos 50 degrees
+    (one,) = found(SHOAL, station(degrees))
+    assert one.severity is Severity.CAUTION
+    assert one.title == "the tide counted here is that of Far, 60 nmi away"
+    assert found(SHOAL, station(0.4)) == []
+    assert found(view(depths=(depth(25.0),)), station(degrees)) == []
+
+
+def test_a_sign_lost_from_the_longitude() -> None:
+    (one,) = found(SHOAL, station(-2.0 * HERE[0]))
+    assert one.sums["away_nmi"] > 700.0  # type: ignore[operator]
+
+
+def test_a_zone_speaks_for_its_station() -> None:
+    zone = shapely.box(HERE[0] - 1.0, HERE[1] - 1.0, HERE[0] + 1.0, HERE[1] + 1.0)
+    assert found(SHOAL, station(3.0, zone=zone)) == []
+
+
+def test_under_a_bridge_it_matters_as_well() -> None:
+    bridge = view(spans=(met(span(vertical_clearance_m=20.0)),))
+    assert len(found(bridge, station(3.0))) == 1
+
+
+def test_across_the_antimeridian_it_is_near() -> None:
+    west = replace(depth(2.5), place=replace(depth(2.5).place, lon_deg=-179.9))
+    near = TideStation(name="N", constant_m=1.0, lon_deg=179.9, lat_deg=HERE[1])
+    assert found(view(depths=(west,)), near) == []
+
+
+def test_no_tide_and_no_position_say_nothing() -> None:
+    assert list(tide_from_afar(SHOAL, Passage(boat=boat()))) == []
+    assert found(SHOAL, TideStation(name="x", constant_m=1.0)) == []
