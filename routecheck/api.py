@@ -65,6 +65,7 @@ def settings_for(
         else "position uncertainty; no beam given",
         coarsest_grid_m=margins.coarsest_grid_m,
         smallest_scale=margins.smallest_scale,
+        oldest_survey_year=margins.oldest_survey_year,
         mark_far_m=margins.mark_far_m,
         region=region,
     )

@@ -22,6 +22,7 @@ UNITS = {"m", "m2", "nmi", "kn", "s", "h", "min", "deg", "rad", "century", "px"}
 WITHOUT_UNIT = {
     "share",  # a part of one
     "scale",  # a chart's denominator
+    "year",  # of the calendar
     "reach",  # in cells of the grid, as are rows and columns
     "row",
     "column",

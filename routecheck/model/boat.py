@@ -26,6 +26,8 @@ class Margins:
     coarsest_grid_m: float = 100.0
     smallest_scale: float = 180000.0
     """The scale's denominator: a chart cell compiled smaller than 1 : this is too coarse."""
+    oldest_survey_year: float = 1970.0
+    """A survey that ended before it is told (common practice: lead lines, no electronic fixes)."""
 
     def __post_init__(self) -> None:
         refuse_not_finite(self)

@@ -238,6 +238,20 @@ class QualityRun:
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
+class SurveyRun:
+    """A stretch of the leg that rests on a survey from before the skipper's oldest year."""
+
+    source: Source
+    year: int
+    along_from_m: float
+    along_to_m: float
+    lon_deg: float
+    lat_deg: float
+    cross_m: float
+    area_m2: float
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
 class Disagreement:
     """Two sources that differ at one place by more than their uncertainties together."""
 
@@ -281,6 +295,7 @@ class LegView:
     """Passes that belong to this leg."""
     gaps: tuple[Gap, ...] = ()
     quality_runs: tuple[QualityRun, ...] = ()
+    old_surveys: tuple[SurveyRun, ...] = ()
     disagreements: tuple[Disagreement, ...] = ()
     problems: tuple[Problem, ...] = ()
     remarks: tuple[str, ...] = field(default=())

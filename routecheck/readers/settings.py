@@ -27,6 +27,7 @@ _MARGIN_KEYS = (
     "mark_far",
     "coarsest_grid",
     "smallest_scale",
+    "oldest_survey",
 )
 _MOST_M = 1_000.0  # no boat, and no margin of depth or height, is larger
 _MOST_GRID_M = 100_000.0
@@ -77,6 +78,9 @@ def _margins(
         raise table.bad(
             f"{scale:g} is no scale's denominator", key="smallest_scale", do="write 180000"
         )
+    year = table.number("oldest_survey")
+    if year is not None and not (year.is_integer() and 0.0 <= year <= 9999.0):
+        raise table.bad(f"{year:g} is no year", key="oldest_survey", do="write 1970")
     given = {
         "under_keel_m": table.read("under_keel", lambda value: _under_keel_m(value, draught_m)),
         "cross_track_m": table.length_m("cross_track", most_m=WIDEST_M),
@@ -89,6 +93,7 @@ def _margins(
         "mark_far_m": table.length_m("mark_far", most_m=WIDEST_M),
         "coarsest_grid_m": table.length_m("coarsest_grid", most_m=_MOST_GRID_M),
         "smallest_scale": scale,
+        "oldest_survey_year": year,
     }
     margins = Margins(**{name: value for name, value in given.items() if value is not None})
     if margins.mark_far_m < margins.mark_near_m:

@@ -107,6 +107,10 @@ class ChartIndex:
         """Objects near, without marks."""
         return self._objects.near(search)
 
+    def zones_near(self, search: BaseGeometry) -> Near:
+        """Quality zones near."""
+        return self._quality.near(search)
+
     def quality_regions(self, search: BaseGeometry) -> list[tuple[Quality, BaseGeometry]]:
         """Regions of one quality each, disjoint, the worst first where zones overlap."""
         zones = self._quality.near(search)

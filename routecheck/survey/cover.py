@@ -128,7 +128,7 @@ def _depth(
     for grid in grids:
         if grid.clears and not left.is_empty:
             left = both(left, grid.blind)
-    left = _without_slivers(plane, left)
+    left = without_slivers(plane, left)
     # Deep water under a coarse source alone clears, with a caution.
     for local in (c for c in locals_ if c.coarse):
         deep = _deep(local)
@@ -218,7 +218,7 @@ def _named(
     return less(left, part)
 
 
-def _without_slivers(plane: ChunkPlane, hole: BaseGeometry) -> BaseGeometry:
+def without_slivers(plane: ChunkPlane, hole: BaseGeometry) -> BaseGeometry:
     """The pieces of a hole (lon/lat) that are wider somewhere than `SLIVER_M`."""
     if hole.is_empty:
         return NOTHING
@@ -238,10 +238,10 @@ def _holes(
     settle: str,
     into: Pieces,
 ) -> None:
-    hole = _without_slivers(plane, hole)
+    hole = without_slivers(plane, hole)
     if hole.is_empty:
         return
-    spot = _spot(plane, hole)
+    spot = spot_of(plane, hole)
     for layer in layers:
         before = into.gaps.get((layer, why))
         into.gaps[layer, why] = Gap(
@@ -267,7 +267,8 @@ class _Spot:
     cross_m: float
 
 
-def _spot(plane: ChunkPlane, shape: BaseGeometry) -> _Spot:
+def spot_of(plane: ChunkPlane, shape: BaseGeometry) -> _Spot:
+    """Where a part of the corridor (lon/lat) lies along the leg, and a place in it."""
     held = np.empty(1, dtype=object)
     held[0] = shape
     flat = shapely.make_valid(plane.to_plane(held)[0])
@@ -289,10 +290,10 @@ def _spot(plane: ChunkPlane, shape: BaseGeometry) -> _Spot:
 def _note_coarse(
     plane: ChunkPlane, part: BaseGeometry, source: Source, shoalest_m: float, into: Pieces
 ) -> None:
-    part = _without_slivers(plane, part)
+    part = without_slivers(plane, part)
     if part.is_empty:
         return
-    spot, before = _spot(plane, part), into.coarse.get(source.id)
+    spot, before = spot_of(plane, part), into.coarse.get(source.id)
     into.coarse[source.id] = CoarseWater(
         source=source,
         along_from_m=min(spot.from_m, before.along_from_m) if before else spot.from_m,
@@ -317,7 +318,7 @@ def _unknown_quality(
     for grid in grids:
         if grid.clears and grid.quality.known:
             left = both(left, union([grid.blind, grid.unknown]))
-    left = _without_slivers(plane, left)
+    left = without_slivers(plane, left)
     for local in adequate:
         marked = Quality(name="marked as not to be trusted (QUASOU)", vertical_m=None)
         own = (local.source.quality, local.cover)
@@ -340,10 +341,10 @@ def _unknown_quality(
 def _note_unknown(
     plane: ChunkPlane, part: BaseGeometry, source: Source, quality: Quality, into: Pieces
 ) -> None:
-    part = _without_slivers(plane, part)
+    part = without_slivers(plane, part)
     if part.is_empty:
         return
-    spot, key = _spot(plane, part), f"{source.id}|{quality.name}"
+    spot, key = spot_of(plane, part), f"{source.id}|{quality.name}"
     before = into.unknown.get(key)
     into.unknown[key] = QualityRun(
         source=source,

@@ -27,6 +27,7 @@ class SurveySettings:
     floor_from: str = "position uncertainty and half the beam"
     coarsest_grid_m: float = 100.0
     smallest_scale: float = 180000.0
+    oldest_survey_year: float = 1970.0
     mark_far_m: float = 740.8
     region: str = ""
 

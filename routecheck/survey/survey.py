@@ -26,6 +26,7 @@ from routecheck.survey.disagree import Comparison, compare
 from routecheck.survey.local import LocalChart, local_charts
 from routecheck.survey.meet import Meetings, depths_in_order, in_order, meet_chart
 from routecheck.survey.meet_areas import meet_areas
+from routecheck.survey.old_surveys import Runs, old_surveys
 from routecheck.survey.overlay import union
 from routecheck.survey.passes import mark_passes
 from routecheck.survey.plane import ChunkPlane
@@ -118,6 +119,7 @@ def _view(
 ) -> LegView:
     met, pieces, comparison = Meetings(), Pieces(), Comparison()
     problems: dict[tuple[str, str], Problem] = {}
+    old: Runs = {}
     covered = [np.zeros(len(g.profile.along_from_m), dtype=bool) for g in leg_grids]
     for chunk in corridor.chunks:
         plane = ChunkPlane(corridor, chunk)
@@ -128,6 +130,7 @@ def _view(
         _mark_covered(plane, locals_, leg_grids, covered)
         cover_chunk(plane, locals_, [grid_cover(plane, g) for g in leg_grids], pieces)
         compare(plane, locals_, leg_grids, comparison)
+        old_surveys(plane, locals_, leg_grids, settings.oldest_survey_year, old)
         for problem in _problems(plane, indexes, locals_, leg_grids):
             problems[problem.source, problem.text] = problem
     counts = which_count(leg_grids, covered)
@@ -153,6 +156,7 @@ def _view(
         marks=passes,
         gaps=tuple(sorted(pieces.gaps.values(), key=lambda g: (g.along_from_m, g.layer, g.why))),
         quality_runs=tuple(pieces.unknown[k] for k in sorted(pieces.unknown)),
+        old_surveys=tuple(old[k] for k in sorted(old)),
         disagreements=comparison.worst(),
         problems=tuple(problems[k] for k in sorted(problems)),
         remarks=(f"corridor from {said}",) if "raised" in said else (),

@@ -34,6 +34,7 @@ mark_near = "0.05 nmi"
 mark_far = "0.3 nmi"
 coarsest_grid = "50 m"
 smallest_scale = 90000
+oldest_survey = 1985
 """
 
 
@@ -66,6 +67,7 @@ def test_a_whole_boat(tmp_path: Path) -> None:
             "mark_far_m": 555.6,
             "coarsest_grid_m": 50.0,
             "smallest_scale": 90000.0,
+            "oldest_survey_year": 1985.0,
         }
     )
 
@@ -125,6 +127,7 @@ def test_the_larger_under_keel_clearance_counts(tmp_path: Path, value: str, metr
         ('draught = "2 m"\n[margins]\ncross_track = "20 nmi"', "more than 18520 m"),
         ('draught = "2 m"\n[margins]\neta = "30 m"', "no unit of time"),
         ('draught = "2 m"\n[margins]\nsmallest_scale = 0', "no scale's denominator"),
+        ('draught = "2 m"\n[margins]\noldest_survey = 19.5', "19.5 is no year"),
         ('draught = "2 m"\n[margins]\nsmallest_scale = inf', "smallest_scale: inf is not a finite"),
         ('draught = "2 m"\n[margins]\nmark_far = "1 m"', "mark_far: it is less than mark_near"),
         ("draught = ", "line 1"),
