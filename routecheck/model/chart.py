@@ -24,6 +24,7 @@ from routecheck.model.objects import (
     Solid,
     Sounding,
     Span,
+    SteeringLine,
     UnknownObject,
     Unsurveyed,
 )
@@ -83,6 +84,7 @@ class Chart:
     unknown: tuple[UnknownObject, ...] = ()
     quality_zones: tuple[QualityZone, ...] = ()
     buoyage_zones: tuple[BuoyageZone, ...] = ()
+    steering_lines: tuple[SteeringLine, ...] = ()
     datum_zones: tuple[DatumZone, ...] = ()
     coverage: tuple[CoverageArea, ...] = ()
     """Empty for a loose vector file: then its depth areas and land are its coverage."""

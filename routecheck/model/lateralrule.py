@@ -23,6 +23,12 @@ from routecheck.model.passes import Ground, GroundKind, MarkPass, Sense
 from routecheck.nav.buoyage import HAND, PREFERRED, side_to_leave
 
 _STATED = frozenset({GroundKind.USER_ZONE, GroundKind.CHART})
+_WHY_WEAK = {
+    GroundKind.USER_ZONE: "marks contradict what is stated",
+    GroundKind.CHART: "marks contradict what is stated",
+    GroundKind.LINE: "the direction of buoyage is inferred from two weak grounds",
+}
+_WEAK = frozenset({GroundKind.LINE, GroundKind.PAIR})
 
 
 def lateral(met: MarkPass, near_m: float) -> MarkJudgement:
@@ -36,13 +42,16 @@ def lateral(met: MarkPass, near_m: float) -> MarkJudgement:
     main = main_ground(met.grounds)
     if main is None:
         why = "nothing says whether the track goes with or against the direction of buoyage"
-        opposed = [g for g in met.grounds if g.kind is not GroundKind.PAIR]
+        opposed = [g for g in met.grounds if g.kind not in _WEAK]
+        line = _of_kind(met.grounds, GroundKind.LINE)
         if opposed:
             why = (
                 "; ".join(f"{g.text}: {g.sense}" for g in opposed) + ": they contradict each other"
             )
         elif met.grounds:
             why += f" but a facing pair, which alone is not enough ({met.grounds[0].text})"
+        if line is not None and not opposed:
+            return _bare_line(met, near_m, line)
         return _bare_gate(met, near_m) or unknown(met, near_m, why, SETTLE_DIRECTION)
     by = _said(main)
     if met.distance_m <= met.position_uncertainty_m:
@@ -90,11 +99,8 @@ def _wrong(met: MarkPass, near_m: float, required: str, main: Ground, rule: str)
         severity = Severity.CAUTION
         why.append("it is far enough off that it may belong to another channel")
     if not believed:
-        why.append(
-            "marks contradict what is stated"
-            if main.kind in _STATED
-            else "the direction of buoyage is inferred from one ground alone"
-        )
+        one = "the direction of buoyage is inferred from one ground alone"
+        why.append(_WHY_WEAK.get(main.kind, one))
     elif main.kind not in _STATED:
         why.append("the direction of buoyage is inferred, and two grounds agree")
     if met.conflict:
@@ -107,6 +113,31 @@ def _wrong(met: MarkPass, near_m: float, required: str, main: Ground, rule: str)
         fault=fault,
         why="; ".join(why),
         settle="" if believed else SETTLE_DIRECTION,
+        near_m=near_m,
+    )
+
+
+def _bare_line(met: MarkPass, near_m: float, line: Ground) -> MarkJudgement:
+    """With nothing but a steering line to go by: it may warn, and never passes a mark."""
+    required = side_to_leave(met.kind.value, with_direction=line.sense is Sense.WITH)
+    said = (
+        f"{line.text}; by that alone the track goes {line.sense} the direction of buoyage and the "
+        f"mark is left to {required}"
+    )
+    far = met.distance_m > near_m or bool(met.other_channel)
+    if met.side == required or met.kind.value in PREFERRED or far:
+        why = f"{said}, which is not enough to pass it"
+        return _bare_gate(met, near_m) or unknown(met, near_m, why, SETTLE_DIRECTION)
+    if met.distance_m <= met.position_uncertainty_m:
+        return no_certain_side(met, near_m, _said(line))
+    return MarkJudgement(
+        outcome=MarkOutcome.WRONG,
+        judged_by=_said(line),
+        side_required=required,
+        severity=Severity.CAUTION,
+        fault=Fault.WRONG_SIDE,
+        why=f"{said}; the direction of buoyage is inferred from one weak ground alone",
+        settle=SETTLE_DIRECTION,
         near_m=near_m,
     )
 
@@ -156,14 +187,23 @@ def _secondary(
 
 
 def main_ground(grounds: tuple[Ground, ...]) -> Ground | None:
-    """The most trusted ground that may stand alone; None where inferred ones contradict."""
-    alone = [g for g in grounds if g.kind is not GroundKind.PAIR]
+    """The most trusted ground that may stand alone; None where inferred ones contradict.
+
+    A steering line may not, but for one with which a facing pair agrees.
+    """
+    alone = [g for g in grounds if g.kind not in _WEAK]
     if not alone:
-        return None
+        line = _of_kind(grounds, GroundKind.LINE)
+        pair = _of_kind(grounds, GroundKind.PAIR)
+        return line if line and pair and line.sense is pair.sense else None
     inferred = {g.sense for g in alone}
     if alone[0].kind not in _STATED and len(inferred) > 1:
         return None
     return alone[0]
+
+
+def _of_kind(grounds: tuple[Ground, ...], kind: GroundKind) -> Ground | None:
+    return next((g for g in grounds if g.kind is kind), None)
 
 
 def stated(ground: Ground) -> bool:
@@ -176,6 +216,8 @@ def strong(main: Ground, grounds: tuple[Ground, ...]) -> bool:
     inferred = [g for g in grounds if g.kind not in _STATED]
     if main.kind in _STATED:
         return all(g.sense == main.sense for g in inferred if g.kind is not GroundKind.PAIR)
+    if main.kind in _WEAK:
+        return False
     return sum(g.sense == main.sense for g in inferred) >= 2
 
 

@@ -15,6 +15,7 @@ _ROLE = {
     GroundKind.CHART: "stated",
     GroundKind.NUMBERS: "inferred",
     GroundKind.EDGES: "inferred",
+    GroundKind.LINE: "inferred, weak, and never enough for a danger",
     GroundKind.PAIR: "inferred, and only to confirm another ground",
 }
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from routecheck.model.lateralrule import main_ground, stated, strong
 from routecheck.model.objects import CARDINAL_KINDS, LATERAL_KINDS, MarkKind
-from routecheck.model.passes import MarkPass, Sense
+from routecheck.model.passes import GroundKind, MarkPass, Sense
 from routecheck.nav.buoyage import PREFERRED, side_to_leave
 
 _OTHERS = {
@@ -52,6 +52,8 @@ def sureness(met: MarkPass) -> str:
     main = main_ground(met.grounds)
     if main is None:
         return "not known"
+    if main.kind is GroundKind.LINE:
+        return "inferred from a steering line and a pair of marks"
     if stated(main):
         return "stated" if strong(main, met.grounds) else "stated, and contradicted by marks"
     if strong(main, met.grounds):

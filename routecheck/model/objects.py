@@ -252,6 +252,15 @@ class BuoyageZone(Charted):
 
 
 @dataclass(frozen=True, kw_only=True)
+class SteeringLine(Charted):
+    """A recommended track or a leading line with a bearing. `inbound_deg` is the true course of a
+    boat that comes in along it from seaward; `what` its kind in words."""
+
+    inbound_deg: float
+    what: str
+
+
+@dataclass(frozen=True, kw_only=True)
 class DatumZone(Charted):
     """M_SDAT: the sounding datum that holds inside, where it differs from the cell's."""
 

@@ -24,6 +24,7 @@ class GroundKind(StrEnum):
     CHART = "chart"
     NUMBERS = "numbers of a run of marks"
     EDGES = "edges of a channel"
+    LINE = "leading line or recommended track"
     PAIR = "facing pair"
 
 

@@ -7,12 +7,16 @@ from typing import Any
 
 from routecheck.model.chart import Severity
 from routecheck.model.datum import UNKNOWN, VERDAT
-from routecheck.model.objects import BuoyageZone, CoverageArea, DatumZone, QualityZone
+from routecheck.model.objects import BuoyageZone, CoverageArea, DatumZone, QualityZone, SteeringLine
 from routecheck.readers.charted import Draft, Row
 from routecheck.readers.charted_marks import REGIONS
 from routecheck.readers.shapes import areal
 
 _COVERED, _NOT_COVERED = 1, 2
+_LEADING = 3
+"""CATNAV, attribute 41; clearing lines and transits lead nowhere."""
+_OUTBOUND, _ONE_WAY = 2, 3
+"""TRAFIC, attribute 172."""
 _CATZOC = range(1, 7)
 
 
@@ -50,6 +54,31 @@ def _quality(row: Row, draft: Draft, base: dict[str, Any]) -> QualityZone:
         depth_uncertainty_m=draft.accuracy_m(row),
         surveyed=year_of(row.text("SUREND")) or year_of(row.text("SURSTA")),
         **base | {"position_uncertainty_m": inside_m},
+    )
+
+
+def steering_line(row: Row, draft: Draft) -> None:
+    """Keep a recommended track or a leading line, if its bearing tells which way is in.
+
+    The bearing is that of the traffic where it goes one way, else that from seaward: IHO S-57
+    edition 3.1, use of the object catalogue, on RECTRC and NAVLNE (from memory).
+    """
+    bearing_deg, flow = row.raw_number("ORIENT"), row.code("TRAFIC")
+    if bearing_deg is None or not 0.0 <= bearing_deg <= 360.0 or flow == _ONE_WAY:
+        return
+    if "LineString" not in row.geometry.geom_type:
+        return
+    leading = row.cls == "NAVLNE"
+    if leading and row.code("CATNAV") != _LEADING:
+        return
+    out = flow == _OUTBOUND and not leading
+    draft.put(
+        "steering_lines",
+        SteeringLine(
+            inbound_deg=(bearing_deg + (180.0 if out else 0.0)) % 360.0,
+            what="leading line" if leading else "recommended track",
+            **draft.base(row),
+        ),
     )
 
 

@@ -29,7 +29,7 @@ from routecheck.readers.charted_dangers import danger
 from routecheck.readers.charted_depths import contour, depth_area, soundings, unsurveyed
 from routecheck.readers.charted_marks import mark
 from routecheck.readers.charted_solids import solid, span
-from routecheck.readers.charted_zones import zone
+from routecheck.readers.charted_zones import steering_line, zone
 from routecheck.readers.fittings import FITTINGS, fit
 from routecheck.readers.s57_classes import (
     HARMLESS,
@@ -61,7 +61,9 @@ READERS: dict[str, Reader] = {
 }
 FIRST = ("M_VDAT",)
 """Classes that others depend on."""
-COUNTED_ONLY = tuple(sorted(set(HARMLESS) - set(TRACKS) - set(FITTINGS)))
+STEERING = ("RECTRC", "RCRTCL", "NAVLNE")
+"""Lines to steer by, which tell which way is in."""
+COUNTED_ONLY = tuple(sorted(set(HARMLESS) - set(TRACKS) - set(FITTINGS) - set(STEERING)))
 """Harmless whatever they say, but for a restriction; nothing else of them is wanted."""
 _NO_MARKER, _SEA_GRASS = 1, 3
 """CATDIS and CATWED: attributes 21 and 70."""
@@ -95,8 +97,9 @@ def add_rows(
             draft.harmless[cls] += 1
         else:
             kept.append((ident, values, wkb))
-    if cls in FITTINGS:
-        _fit(cls, rows, draft, move)
+    beside = fit if cls in FITTINGS else steering_line if cls in STEERING else None
+    if beside is not None:
+        _aside(cls, rows, draft, move, beside)
     shapes, flaws = shapes_of([wkb for _, _, wkb in kept], move)
     if cls != "SOUNDG":
         shapes = shapely.force_2d(shapes)
@@ -113,17 +116,18 @@ def add_rows(
             add(row, draft)
 
 
-def _fit(
+def _aside(
     cls: str,
     rows: Sequence[tuple[str, Mapping[str, Any], bytes | None]],
     draft: Draft,
     move: Callable[[Shapes], Shapes] | None,
+    keep: Callable[[Row, Draft], None],
 ) -> None:
-    """What is fitted to marks; one without a proper place is fitted to none."""
+    """What bears on marks and harms no hull; one without a proper place is left aside."""
     shapes, _ = shapes_of([wkb for _, _, wkb in rows], move)
     for (ident, values, _), shape in zip(rows, shapely.force_2d(shapes), strict=True):
         if shape is not None:
-            fit(Row(cls=cls, ident=ident, geometry=shape, values=values), draft)
+            keep(Row(cls=cls, ident=ident, geometry=shape, values=values), draft)
 
 
 _NOWHERE = shapely.Point()

@@ -18,6 +18,7 @@ NUMBERS = (
     *("BOYSHP", "CATPYL", "HORCLR", "SOUACC", "POSACC"),
     # what is fitted to marks
     *("TOPSHP", "LITCHR", "SIGPER", "VALNMR", "SECTR1", "SECTR2"),
+    "CATNAV",
 )
 """Attributes that are numbers or one code."""
 TEXTS = (

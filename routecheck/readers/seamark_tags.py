@@ -109,7 +109,7 @@ _SPANS = ("BRIDGE", "CBLOHD", "PIPOHD", "CONVYR")
 _TURBULENCE = {"breakers": 1, "eddies": 2, "overfalls": 3, "tide_rips": 4}
 _TRAFFIC = {"inbound": 1, "outbound": 2, "one-way": 3, "two-way": 4}
 _UNRELIABLE, _DEPTH_UNKNOWN = 4, 2
-_SEA_GRASS, _NOT_INSTALLED = 3, 1
+_SEA_GRASS, _NOT_INSTALLED, _LEADING = 3, 1, 3
 
 
 def charted(tags: Tags) -> tuple[str, dict[str, Any]]:
@@ -226,6 +226,8 @@ def _other(cls: str, said: Tags, values: dict[str, Any]) -> str:
         return "without a direction"
     if said.get("traffic_flow", "").lower() in _TRAFFIC:
         values["TRAFIC"] = _TRAFFIC[said["traffic_flow"].lower()]
+    if cls == "NAVLNE" and said.get("category", "").lower() == "leading":
+        values["CATNAV"] = _LEADING
     if cls == "WATTUR" and said.get("category", "").lower() in _TURBULENCE:
         values["CATWAT"] = _TURBULENCE[said["category"].lower()]
     if cls == "DISMAR" and said.get("category", "").lower() == "not_installed":

@@ -26,6 +26,7 @@ from routecheck.survey.marktrack import MarkTrack, mark_track
 from routecheck.survey.minima import Minimum, minima, near_lines
 from routecheck.survey.senses import Senses
 from routecheck.survey.standing import doubts
+from routecheck.survey.steering import SteeringLines
 from routecheck.survey.zones import Stated, Zones, conflict
 from routecheck.units import METRES_PER_NMI
 
@@ -40,6 +41,7 @@ class MarkIndex:
         """Put the charts' marks together."""
         self.marks: MarkSet = mark_set(charts)
         self.zones = Zones(charts)
+        self.steering = SteeringLines(charts)
         self.runs = runs.Runs(self.marks.marks)
         count = len(self.marks.marks)
         self.uncertainty_m = np.array([self.marks.uncertainty_m(i) for i in range(count)])
@@ -176,7 +178,11 @@ class _Survey:
         crossing = self._crossing(at, crossed)
         gate = crossing if crossing is not None and crossing.abreast else None
         reasons = self.sense.reasons(
-            at, crossing, self.stated_directions[at.mark], self.edges.get(at)
+            at,
+            crossing,
+            self.stated_directions[at.mark],
+            self.edges.get(at),
+            self.held.steering.ground(*place, at.course_deg),
         )
         conflicts = [conflict(self.stated_regions[at.mark]), *reasons.conflicts]
         # On the track itself the mark has no bearing: then square to the course.

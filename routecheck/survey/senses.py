@@ -1,7 +1,7 @@
 """What says whether the track goes with or against the direction of buoyage at a pass.
 
-In order of trust: a stated direction, the numbers of the mark's run, the edges of a channel,
-a facing pair.
+In order of trust: a stated direction, the numbers of the mark's run, the edges of a channel, a
+steering line, a facing pair.
 """
 
 from __future__ import annotations
@@ -64,10 +64,12 @@ class Senses:
         crossing: gates.Crossing | None,
         stated: Sequence[Stated],
         edges: Edges | None,
+        line: Ground | None = None,
     ) -> Reasons:
         """All that bears on the sense at one pass; nothing for a mark that is not lateral.
 
-        `edges` is what the rows of marks say, which counts where nothing better does.
+        `edges` is what the rows of marks say, which counts where nothing better does; `line` what
+        a steering line says, which counts where nothing contradicts it.
         """
         if self.marks.marks[at.mark].kind not in LATERAL_KINDS:
             return Reasons()
@@ -89,7 +91,17 @@ class Senses:
         rows = None
         if edges is not None and not found:
             rows = edges.allowing(facing, abreast=abreast)
-        found += [g for g in (rows, facing) if g is not None]
+        found += [g for g in (rows,) if g is not None]
+        if line is not None:
+            against = next((g for g in found if g.sense not in (line.sense, Sense.CROSSING)), None)
+            if against is None:
+                found.append(line)
+            else:
+                conflicts.append(
+                    f"{against.text} says that the track goes {against.sense} the direction of "
+                    f"buoyage, but {line.text}, which says {line.sense}"
+                )
+        found += [g for g in (facing,) if g is not None]
         return Reasons(
             grounds=tuple(found),
             conflicts=tuple(c for c in conflicts if c),
