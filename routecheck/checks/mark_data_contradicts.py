@@ -27,9 +27,9 @@ def mark_data_contradicts(view: LegView, passage: Passage) -> Iterator[Finding]:
 
     Rule      colours against category, category and colours against the region, the user's
               region or direction against the chart's (directions more than 45 degrees apart), a
-              stated direction against the numbers of a run, either against a leading line, marks of two kinds within 5 m, a
-              buoy on land or where it dries: a caution that names both. A region that is not in
-              use in that part of the world: a note.
+              stated direction against the numbers of a run, either of them against a leading
+              line, marks of two kinds within 5 m, a buoy on land or where it dries: a caution
+              that names both. A region that is not in use in that part of the world: a note.
     Why       One of the two is wrong, and a side judged by the wrong one puts the boat on the
               wrong side of every mark.
     Examples  in words: a red port-hand mark in region B is a caution

@@ -41,8 +41,8 @@ def wrong_side_of_mark(view: LegView, passage: Passage) -> Iterator[Finding]:
     Limits    A direction of buoyage that no chart states is inferred from the numbers of the
               marks, which may restart or run on in another channel, else from rows of them
               on either side of the track; leading lines and recommended tracks with a bearing
-              (from seaward) bear one of these out, and alone only warn. A mark that has moved, sunk or been renumbered
-              since the chart was made is not seen.
+              (from seaward) bear one of these out, and alone only warn. A mark that has moved,
+              sunk or been renumbered since the chart was made is not seen.
     Sources   IALA Recommendation R1001, lateral and modified lateral marks; IHO S-57 ed. 3.1,
               BOYLAT, BCNLAT (CATLAM), M_NSYS (MARSYS, ORIENT); numbering from seaward and the
               two distances: common practice.
