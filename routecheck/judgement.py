@@ -76,7 +76,7 @@ def judge(
         route=route,
         boat=boat,
         verdict=_verdict(numbered, assessed),
-        groups=_groups(checks, numbered, assessed),
+        groups=_groups(checks, numbered, assessed, depart),
         findings=numbered,
         assessed=tuple(sorted(assessed, key=lambda a: (a.check, a.leg))),
         legs=tuple(
@@ -143,7 +143,10 @@ def _verdict(findings: Sequence[Finding], assessed: Sequence[Assessed]) -> Verdi
 
 
 def _groups(
-    checks: Sequence[Check], findings: Sequence[Finding], assessed: Sequence[Assessed]
+    checks: Sequence[Check],
+    findings: Sequence[Finding],
+    assessed: Sequence[Assessed],
+    depart: datetime | None,
 ) -> tuple[GroupVerdict, ...]:
     of = {check.name: check.group for check in checks}
     made = []
@@ -167,6 +170,9 @@ def _groups(
             settles = dict.fromkeys(
                 f.settle for f in findings if f.check == "water-not-covered" and f.settle
             )
+        if group == "time" and depart is None and not settles:
+            # Nothing was found, for the clock was not asked.
+            settles = {"give --depart, for nothing that depends on the clock was judged": None}
         made.append(
             GroupVerdict(
                 group=group, outcome=outcome, count=len(mine), settle="; ".join(list(settles)[:3])

@@ -12,6 +12,7 @@ import pytest
 from routecheck.api import vet
 from routecheck.model.boat import Boat
 from routecheck.model.chart import ChartSet
+from routecheck.model.finding import Report
 from routecheck.model.heights import TableHeights
 from routecheck.model.route import Leg, Route, Waypoint
 from routecheck.model.squat_rule import SquatRule
@@ -30,12 +31,24 @@ def tide(**facts: Any) -> Tide:
     return Tide(datum="LAT", uncertainty_m=0.1, stations=(station,), **facts)
 
 
-def says(boat: Boat = BOAT, *, speed_kn: float | None = None, **given: Any) -> str:
+def report(boat: Boat = BOAT, *, speed_kn: float | None = None, **given: Any) -> Report:
     start = Waypoint(name="A", lon_deg=4.0, lat_deg=52.0)
     end = Waypoint(name="B", lon_deg=4.1, lat_deg=52.0)
     legs = (Leg(number=1, start=start, end=end, speed_kn=speed_kn),)
     route = Route(name="r", legs=legs, file="r.gpx")
-    return "\n".join(vet(route, ChartSet(), boat, **given).report.assumptions)
+    return vet(route, ChartSet(), boat, **given).report
+
+
+def says(boat: Boat = BOAT, **given: Any) -> str:
+    return "\n".join(report(boat, **given).assumptions)
+
+
+def test_the_line_for_time_says_that_the_clock_was_not_asked() -> None:
+    """Found 2026-11-25: "time: nothing found" without a departure, and no word of why."""
+    (time,) = [g for g in report().groups if g.group == "time"]
+    assert time.settle.startswith("give --depart")
+    (time,) = [g for g in report(depart=NOON).groups if g.group == "time"]
+    assert time.settle == ""
 
 
 def test_without_a_departure_the_lowest_height_is_told() -> None:
