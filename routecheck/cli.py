@@ -190,6 +190,9 @@ def _vet_files(
     cross_track_m: float | None = None,
     region: str = "",
 ) -> list[Vetted]:
+    from routecheck.readers.gridprocess import warm_up_for
+
+    warm_up_for(chart_paths)
     from routecheck.readers.route_file import read_routes
     from routecheck.readers.settings import read_boat, read_tide
     from routecheck.readers.zones import read_zones

@@ -11,6 +11,7 @@ from routecheck import units
 from routecheck.model.datum import datum_named
 from routecheck.model.finite import refuse_not_finite
 from routecheck.model.source import UNKNOWN_QUALITY, Quality
+from routecheck.readers.beside import sidecar_path
 from routecheck.readers.s57_classes import NUMBERS, TEXTS
 from routecheck.readers.strict import shown
 from routecheck.readers.tomlfile import Table, read_toml
@@ -60,11 +61,6 @@ class Sidecar:
     def columns(self) -> Mapping[str, str]:
         """The file's columns by our words, for every layer."""
         return self.whole.columns
-
-
-def sidecar_path(chart: Path) -> Path:
-    """``X.tif.toml`` of ``X.tif``."""
-    return chart.with_name(chart.name + ".toml")
 
 
 def read_sidecar(chart_path: Path) -> Sidecar | None:

@@ -18,7 +18,7 @@ from routecheck.model.errors import BadInput
 from routecheck.model.objects import BuoyageZone
 from routecheck.model.source import Source, SourceKind
 from routecheck.readers import ogr
-from routecheck.readers.chart_sidecar import sidecar_path
+from routecheck.readers.beside import sidecar_path
 from routecheck.readers.folder_index import Entry, Floats, FolderIndex, Print, entry_of
 from routecheck.readers.marks import read_marks
 from routecheck.readers.s57 import CellJob

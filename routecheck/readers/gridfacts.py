@@ -15,10 +15,12 @@ from typing import TYPE_CHECKING
 from routecheck import units
 from routecheck.model.datum import UNKNOWN, datum_named
 from routecheck.model.errors import BadInput
-from routecheck.readers.chart_sidecar import Sidecar, sidecar_path
+from routecheck.readers.beside import sidecar_path
 
 if TYPE_CHECKING:
     from pathlib import Path
+
+    from routecheck.readers.chart_sidecar import Sidecar
 
 DEPTH, ELEVATION = "depth", "elevation"
 _WORDS = {

@@ -11,15 +11,13 @@ from typing import Any, Protocol
 import numpy as np
 
 from routecheck.model.errors import BadInput
+from routecheck.readers.beside import sidecar_path
 from routecheck.readers.cdf_classic import promised_bytes
-from routecheck.readers.chart_sidecar import sidecar_path
 from routecheck.readers.gridbag import SIGMAS_OF_95, bag_system, is_variable, worst_refinement_m
 from routecheck.readers.gridfacts import Layer
 from routecheck.readers.gridfound import Found, Opening, Window
-from routecheck.readers.gridmosaic import tiles_alike
 from routecheck.readers.plain_gdal import plain_gdal
 from routecheck.readers.s102 import S102Reader, find_s102
-from routecheck.readers.vrt import read_vrt
 
 DRIVERS = ("GTiff", "netCDF", "BAG", "S104", "S111", "AAIGrid", "GPKG")
 TYPES = "tid"
@@ -88,6 +86,8 @@ def find_layers(path: Path, wanted: str) -> tuple[Found, ...]:
         opening = Opening(name=name, driver="")
         virtual = path.suffix.lower() == ".vrt"
         if virtual:
+            from routecheck.readers.vrt import read_vrt
+
             read_vrt(path)
         dataset = _open(path, name, ("VRT",) if virtual else DRIVERS)
         try:
@@ -224,6 +224,8 @@ def _found(path: Path, dataset: Any, opening: Opening, wanted: str, said: list[s
     nodata = _nodata(dataset.nodatavals[band - 1], of_band)
     kind = _nodes(dataset.driver, tags, of_band, layer)
     if dataset.driver == "VRT":
+        from routecheck.readers.gridmosaic import tiles_alike
+
         alike, nothing = tiles_alike(path, dataset)
         nodata = tuple(dict.fromkeys((*nodata, *nothing)))
         layer = replace(

@@ -16,8 +16,9 @@ import subprocess
 import sys
 import tempfile
 import threading
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import asdict
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
@@ -31,6 +32,8 @@ START_SECONDS = 60.0
 """What the child may take to get ready, on a machine that is busy with something else."""
 MOST_MEMORY = 4 * 2**30
 _MOST_ANSWER = 2**30
+_SUFFIXES = (".tif", ".tiff", ".nc", ".bag", ".asc", ".h5", ".vrt")
+_MOST_NAMES = 1_000
 _KEPT = (
     *("PATH", "SYSTEMROOT", "WINDIR", "TEMP", "TMP", "TMPDIR"),
     *("LD_LIBRARY_PATH", "DYLD_LIBRARY_PATH", "DYLD_FALLBACK_LIBRARY_PATH"),
@@ -218,6 +221,20 @@ def _environment(folder: Path) -> dict[str, str]:
         "PROJ_NETWORK": "OFF",
         "HDF5_USE_FILE_LOCKING": "FALSE",
     }
+
+
+def warm_up_for(paths: Iterable[Path]) -> None:
+    """Start the child if there seem to be grids among the charts, judged by names alone: it gets
+    ready while all else is being loaded."""
+    for path in paths:
+        with contextlib.suppress(OSError):
+            names = [path.name]
+            if path.is_dir():
+                with os.scandir(path) as entries:
+                    names = [entry.name for entry in islice(entries, _MOST_NAMES)]
+            if any(name.lower().endswith(_SUFFIXES) for name in names):
+                GRIDS.warm_up()
+                return
 
 
 GRIDS = GridProcess()

@@ -18,7 +18,8 @@ from numpy.typing import NDArray
 
 from routecheck.model.chart import Grid, Problem, Severity
 from routecheck.model.errors import BadInput
-from routecheck.readers.chart_sidecar import Sidecar, read_sidecar, sidecar_path
+from routecheck.readers.beside import sidecar_path
+from routecheck.readers.chart_sidecar import Sidecar, read_sidecar
 from routecheck.readers.gridbands import (
     Measured,
     Uncertainty,

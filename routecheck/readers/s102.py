@@ -39,11 +39,11 @@ def find_s102(path: Path) -> tuple[Found, ...]:
 
     Raises BadInput where it is S-102, and cannot be read.
     """
-    import h5py
-
     with path.open("rb") as stream:
         if not stream.read(8).startswith(b"\x89HDF\r\n"):
             return ()
+    import h5py
+
     try:
         with h5py.File(path, "r") as file:
             if "BathymetryCoverage" not in file and "S-102" not in _words(

@@ -22,7 +22,7 @@ from routecheck.model.datum import UNKNOWN, VERDAT
 from routecheck.model.errors import BadInput
 from routecheck.model.source import Source, SourceKind
 from routecheck.readers import ogr
-from routecheck.readers.chart_sidecar import sidecar_path
+from routecheck.readers.beside import sidecar_path
 from routecheck.readers.charted import Draft, codes_of, number_of
 from routecheck.readers.features import COUNTED_ONLY, FIRST, add_rows
 from routecheck.readers.fittings import FITTINGS

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
 from routecheck.model.errors import BadInput
-from routecheck.readers.chart_sidecar import sidecar_path
+from routecheck.readers.beside import sidecar_path
 from routecheck.readers.strict import cleaned, decimal
 from routecheck.readers.xmlsafe import Element, read_xml
 
