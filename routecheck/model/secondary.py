@@ -15,6 +15,10 @@ _SHORTEST_S = 1_800.0
 """A rise or fall shorter than this beyond the time differences is a stand, not a tide."""
 
 
+_MONTHS_FROM = (20_884, 20_976)  # 2027-03-07, 2027-06-07
+"""When tides are tried, as days of Unix time: of the equinox and of the solstice."""
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class TimeDifference:
     """Seconds to add to the time at the standard port, by its clock (UTC seconds of the day)."""
@@ -100,6 +104,10 @@ class SecondaryHeights(_Curved):
         return [arcs_of_day(day, *self._events(range(day - 2, day + 3))) for day in days]
 
     def _events(self, days: range) -> tuple[Floats, Floats]:
+        return self.differences.events(*self.standard_events(days))
+
+    def standard_events(self, days: range) -> tuple[Floats, Floats]:
+        """High and low waters at the standard port."""
         nodes_s = np.concatenate([whole_minutes_s(day)[:-1] for day in days])
         when, height = turning_points(nodes_s, self.base.height_m(nodes_s))
         longest_s = max(
@@ -107,8 +115,17 @@ class SecondaryHeights(_Curved):
             for a in self.differences.time_high.add_s
             for b in self.differences.time_low.add_s
         )
-        when, height = without_stands(when, height, longest_s + _SHORTEST_S)
-        return self.differences.events(when, height)
+        return without_stands(when, height, longest_s + _SHORTEST_S)
+
+
+def refuse_upside_down(of: SecondaryHeights) -> None:
+    """Raise ValueError where the differences put a low water above the high water beside it, in a
+    month about an equinox or about a solstice."""
+    for first in _MONTHS_FROM:
+        when, standard = of.standard_events(range(first, first + 30))
+        _, height = of.differences.events(when, standard)
+        if (np.diff(height) * np.diff(standard) <= 0.0).any():
+            raise ValueError("the differences put a low water above a high water")
 
 
 def turning_points(time_s: Floats, height_m: Floats) -> tuple[Floats, Floats]:

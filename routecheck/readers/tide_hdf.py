@@ -124,6 +124,10 @@ def _netcdf(top: Any, variable: str, file: str) -> tuple[Floats, Floats]:
     else:
         (name,) = heights
     data = heights[name]
+    if _words(data.attrs.get("positive", "up")).strip().lower() == "down":
+        raise BadInput(
+            file=file, wrong=f"{cleaned(name, longest=60)!r} is positive downwards: no height"
+        )
     scale = _UNITS_M[_words(data.attrs["units"]).strip()]
     raw = np.asarray(data[()], dtype=float).ravel()
     for fill in ("_FillValue", "missing_value"):

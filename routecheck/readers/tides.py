@@ -9,7 +9,11 @@ from shapely.geometry.base import BaseGeometry
 
 from routecheck.model.datum import UNKNOWN, datum_named
 from routecheck.model.heights import ConstantHeight, HarmonicHeights, Heights, TableHeights
-from routecheck.model.secondary import SecondaryHeights, secondary_of_table
+from routecheck.model.secondary import (
+    SecondaryHeights,
+    refuse_upside_down,
+    secondary_of_table,
+)
 from routecheck.model.tide import Tide, TideStation
 from routecheck.readers.geojson import read_features
 from routecheck.readers.polygons import polygon_of
@@ -170,7 +174,12 @@ def _secondary(table: Table, names: dict[str, int], heights: dict[int, Heights])
         raise table.bad(f"{standard!r} {why}", key="secondary_to")
     differences = read_differences(table)
     if isinstance(base, HarmonicHeights):
-        return SecondaryHeights(base=base, differences=differences)
+        made = SecondaryHeights(base=base, differences=differences)
+        try:
+            refuse_upside_down(made)
+        except ValueError as error:
+            raise table.bad(str(error)) from None
+        return made
     if not isinstance(base, TableHeights):
         raise table.bad(
             f"{standard!r} has no high and low waters to differ from",

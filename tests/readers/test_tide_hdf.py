@@ -56,6 +56,15 @@ def test_netcdf(tmp_path: Path, units: str, start: str, step_s: float) -> None:
     assert made.sample_m == pytest.approx(LEVELS, abs=1e-6)
 
 
+def test_what_is_positive_downwards_is_no_height(tmp_path: Path) -> None:
+    """The attribute `positive` of CF conventions 1.11, chapter 4.3."""
+    path = netcdf(tmp_path)
+    with netCDF4.Dataset(path, "a") as top:
+        top["level"].positive = "down"
+    with pytest.raises(BadInput, match="'level' is positive downwards"):
+        read_hdf_series(path)
+
+
 def test_netcdf_in_other_units_and_with_holes(tmp_path: Path) -> None:
     assert read_hdf_series(netcdf(tmp_path, height_units="cm")).sample_m == pytest.approx(
         LEVELS / 100.0, abs=1e-6

@@ -177,6 +177,23 @@ def test_a_secondary_port_of_harmonic_constants(tmp_path: Path) -> None:
         assert there == pytest.approx(height_m(tide, f"2027-05-14T{hour:02d}:00Z"), abs=0.003)
 
 
+@pytest.mark.parametrize(
+    "more",
+    ['height_low = "5 m"', "height_low = 4", 'height_high = "-3 m"', "height_high = 0.2"],
+)
+def test_a_secondary_port_of_constants_upside_down(tmp_path: Path, more: str) -> None:
+    """Found 2026-11-25: differences that put low water above high water were refused on a table,
+    and on harmonic constants taken for a tide that never ebbs."""
+    text = (
+        HEAD + f'[[station]]\nname = "Port"\nlon = 0\nlat = 50\nmean_level = "2 m"\n'
+        f"constituents = {M2}\n"
+        '[[station]]\nname = "Creek"\nlon = 0.2\nlat = 50\nsecondary_to = "Port"\n'
+    )
+    with pytest.raises(BadInput, match="a low water above a high water"):
+        read(tmp_path, text + more)
+    assert read(tmp_path, text + 'height_low = "0.3 m"\nheight_high = 0.9').stations[1]
+
+
 def test_surge_pressure_and_levels(tmp_path: Path) -> None:
     """About a centimetre for a hectopascal (common practice): 1033 hPa lowers the water 0.20 m."""
     text = HEAD + '[[station]]\nconstant = "1 m"\nlevels = { MHWS = "4.1 m", MLLW = "0.2 m" }\n'
