@@ -20,8 +20,11 @@ def sources_disagree(view: LegView, passage: Passage) -> Iterator[Finding]:  # n
     Why       One of them is out of date or wrong; the shoaler of two adequate ones counts.
     Examples  in words: a grid cell of 40 m in a depth area of 2 to 5 m is told with both
     Settings  none.
-    Limits    Compares a grid's shoalest cells with the depth areas that they lie in, and with the
-              cells of other grids in their place. Only depths on a usable datum are compared.
+    Limits    Compares the depth areas of charts with one another (the shoal end of the one with
+              the deep end of the other, where they overlap by more than the charts' scales can
+              place an edge), a grid's shoalest cells with the depth areas that they lie in, and
+              with the cells of other grids in their place. Only depths on a usable datum are
+              compared.
     Sources   Common practice.
     """
     for one in view.disagreements:

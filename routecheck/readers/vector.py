@@ -21,6 +21,7 @@ from routecheck.model.datum import UNKNOWN
 from routecheck.model.errors import BadInput
 from routecheck.model.source import Source, SourceKind
 from routecheck.readers import ogr
+from routecheck.readers.between_contours import fill_between
 from routecheck.readers.chart_sidecar import LayerSidecar, Sidecar, read_sidecar
 from routecheck.readers.charted import Draft
 from routecheck.readers.features import FIRST, add_rows
@@ -128,6 +129,7 @@ class VectorJob:
                 "layer is called after a class",
                 do='write class = "DEPARE" (or another) under [layers.NAME] in its sidecar',
             )
+        fill_between(draft)
         chart = draft.chart(self._source())
         return replace(chart, proves_absence=False) if tagged else chart
 

@@ -13,6 +13,7 @@ from routecheck.model.objects import DepthArea
 from routecheck.model.source import Source
 from routecheck.model.view import Disagreement
 from routecheck.survey.along_grids import LegGrid
+from routecheck.survey.compare_charts import charts_differ
 from routecheck.survey.compare_grids import grids_differ
 from routecheck.survey.local import LocalChart, on_chart_datum, usable_datum
 from routecheck.survey.plane import ChunkPlane
@@ -44,10 +45,12 @@ def compare(
     into: Comparison,
 ) -> None:
     """Hold the shoalest cell of each part of each grid against the depth area it lies in, and
-    against every other grid."""
+    against every other grid; and the depth areas of charts against one another."""
     for one, other in permutations(leg_grids, 2):
         for differs in grids_differ(plane, one, other):
             into.note(differs)
+    for differs in charts_differ(plane, locals_):
+        into.note(differs)
     for local in locals_:
         if not usable_datum(local.source):
             continue
