@@ -8,6 +8,7 @@ the circle whose diameter joins them) and both face a mark of the other hand on 
 from __future__ import annotations
 
 import math
+from bisect import bisect_right
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 
@@ -109,6 +110,7 @@ def _neighbours(
             beside[here].append(there)
     bare = {m for here, others in beside.items() for m in (here, *others)} - set(runs.numbered)
     faces = facing_pairs(marks, kinds, sorted(bare), runs)
+    following = _Following(kinds, runs)
     made: dict[Pair, bool] = {}
     done: set[tuple[int, int]] = set()
     for here, others in beside.items():
@@ -117,7 +119,12 @@ def _neighbours(
             if (first, second) in done:
                 continue
             done.add((first, second))
-            if not _next(marks, kinds, runs, first, second, others):
+            if first in runs.numbered:
+                if not following.follows(first, second):
+                    continue
+            elif not (first in faces and second in faces) or not _nothing_between(
+                marks, first, second, others
+            ):
                 continue
             east, north = offset_m(lon[first], lat[first], lon[second], lat[second])
             pair = Pair(
@@ -147,8 +154,6 @@ def _channel_side(
     first, second = edge.port_hand, edge.starboard_hand
     if first in runs.numbered:
         return kinds[first] is MarkKind.PORT_HAND
-    if first not in faces or second not in faces:
-        return None
     lon, lat = marks.lon_deg, marks.lat_deg
     sides = set()
     for end in (first, second):
@@ -167,22 +172,28 @@ def _in_order(runs: Runs, here: int, there: int) -> tuple[int, int]:
     return (here, there) if here in runs.numbered else (min(here, there), max(here, there))
 
 
-def _next(
-    marks: MarkSet,
-    kinds: Mapping[int, MarkKind],
-    runs: Runs,
-    first: int,
-    second: int,
-    others: Sequence[int],
-) -> bool:
-    """Whether nothing of their hand stands between the two, in number or in place."""
-    if first in runs.numbered:
-        low, high = runs.numbered[first].order, runs.numbered[second].order
-        return low < high and not any(
-            low < runs.numbered[m].order < high
-            for m in runs.members(first, "loose")
-            if kinds.get(m) is kinds[first]
-        )
+class _Following:
+    """The next number on a mark's own side of its run."""
+
+    def __init__(self, kinds: Mapping[int, MarkKind], runs: Runs) -> None:
+        self.kinds, self.runs = kinds, runs
+        self._sides: dict[tuple[str, MarkKind], list[tuple[int, str]]] = {}
+
+    def follows(self, first: int, second: int) -> bool:
+        """Whether no number of their side lies between the two."""
+        read, kind = self.runs.numbered[first], self.kinds[first]
+        side = self._sides.get((read.loose, kind))
+        if side is None:
+            members = self.runs.members(first, "loose")
+            mine = (m for m in members if self.kinds.get(m) is kind)
+            side = sorted({self.runs.numbered[m].order for m in mine})
+            self._sides[read.loose, kind] = side
+        at = bisect_right(side, read.order)
+        return at < len(side) and side[at] == self.runs.numbered[second].order
+
+
+def _nothing_between(marks: MarkSet, first: int, second: int, others: Sequence[int]) -> bool:
+    """Whether none of the others stands in the circle whose diameter joins the two."""
     lon, lat = marks.lon_deg, marks.lat_deg
     rest = np.asarray([m for m in others if m not in (first, second)], dtype=np.intp)
     apart_m = float(distance_m(lon[first], lat[first], lon[second], lat[second]))

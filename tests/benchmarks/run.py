@@ -18,6 +18,7 @@ BENCHES = (
     "map_size",
     "folder",
     "departures",
+    "marks",
 )
 
 
