@@ -42,9 +42,13 @@ def stations_along(tide: Tide, leg: Leg, length_m: float) -> StationsAlong | Non
     found = [set(tide.neighbours(float(x), float(y))) for x, y in zip(lon, lat, strict=True)]
     zones = [(i, s.zone) for i, s in enumerate(tide.stations) if s.zone is not None]
     for at in range(count - 1 if zones else 0):
-        # A piece over the antimeridian is drawn the short way, beyond 180 degrees.
+        # A piece over the antimeridian is drawn the short way, beyond 180 degrees, and once more a
+        # turn of the world off, where the zones on its far side lie.
         east = lon[at] + (lon[at + 1] - lon[at] + 180.0) % 360.0 - 180.0
-        piece = shapely.LineString([(lon[at], lat[at]), (east, lat[at + 1])])
+        turns = (0.0,) if east == lon[at + 1] else (0.0, 360.0, -360.0)
+        piece = shapely.MultiLineString(
+            [[(lon[at] + turn, lat[at]), (east + turn, lat[at + 1])] for turn in turns]
+        )
         for index, zone in zones:
             if zone.intersects(piece):
                 found[at].add(index)

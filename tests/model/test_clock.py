@@ -104,6 +104,22 @@ def test_stations_along_a_leg() -> None:
     assert stations_along(one, leg(), 1.0) is None
 
 
+def test_a_narrow_zone_beside_the_antimeridian_is_not_missed() -> None:
+    """Found 2026-11-25: between two nodes of the track, on the far side of 180 degrees."""
+    import shapely
+
+    for west, east in ((-179.9999, -179.9995), (179.9995, 179.9999)):
+        zone = TideStation(name="Z", constant_m=0.5, zone=shapely.box(west, 49.9, east, 50.1))
+        of = Tide(datum="LAT", uncertainty_m=0.0, stations=(placed("W", 179.8), zone))
+        ends = [Waypoint(name="A", lon_deg=179.5, lat_deg=50.0)]
+        ends.append(Waypoint(name="B", lon_deg=-179.5, lat_deg=50.0))
+        for start, end in (ends, ends[::-1]):
+            along = stations_along(of, Leg(number=1, start=start, end=end), 71_700.0)
+            assert along is not None
+            assert 1 in along.over(35_000.0, 36_700.0)
+            assert 1 not in along.over(0.0, 30_000.0)
+
+
 def at(text: str) -> float:
     return datetime.fromisoformat(text).timestamp()
 
