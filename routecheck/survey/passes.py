@@ -34,6 +34,9 @@ RUN_REACH_M = METRES_PER_NMI
 """Marks of a run are projected on the track from this far at least."""
 
 
+_ON_DANGER = (MarkKind.ISOLATED_DANGER, MarkKind.EMERGENCY_WRECK)
+
+
 class MarkIndex:
     """The marks of a chart set, their runs and the zones: made once, used for any route."""
 
@@ -87,7 +90,11 @@ class _Survey:
         self.held, self.marks, self.region = held, held.marks, region
         self.corridors = {c.leg.number: c for c in route_corridors}
         self.within_m = {c.leg.number: max(far_m, c.port_m, c.starboard_m) for c in route_corridors}
+        # What stands on a danger may lie nearer to the track than it is charted.
+        on_danger = np.array([m.kind in _ON_DANGER for m in held.marks.marks])
+        self.room_m = np.where(on_danger, held.uncertainty_m, 0.0)
         self.reach_m = max(*self.within_m.values(), RUN_REACH_M)
+        self.reach_m = max(self.reach_m, max(self.within_m.values()) + float(self.room_m.max()))
         self.track: MarkTrack = mark_track(route_corridors)
         self.near = near_lines(self.track, self.marks, self.reach_m)
         self.minima = minima(self.track, self.near, self.reach_m, held.uncertainty_m)
@@ -105,7 +112,7 @@ class _Survey:
             m
             for mark in sorted(self.minima)
             for m in self.minima[mark]
-            if m.distance_m <= self.within_m[m.leg]
+            if m.distance_m <= self.within_m[m.leg] + self.room_m[mark]
         ]
         wanted = sorted({m.mark for m in met})
         self._read_zones(wanted)

@@ -32,3 +32,9 @@ def test_emergency_wreck() -> None:
     """an emergency wreck mark within mark_far is a caution"""
     assert severities("emergency-wreck", 500.0) == [Severity.CAUTION]
     assert severities("emergency-wreck", 200.0) == [Severity.DANGER]
+
+
+def test_emergency_wreck_charted_beyond_far_that_may_stand_within() -> None:
+    # Found by the campaign on 2026-11-25: 755 m off by the chart, known to 20 m, 740.8 m wanted.
+    assert severities("emergency-wreck", 755.0) == [Severity.CAUTION]
+    assert severities("emergency-wreck", 762.0) == []

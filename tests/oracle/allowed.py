@@ -64,10 +64,21 @@ def _rank(
     depth, datum = on_datum(source, depth)
     window = _window(oracle, clock, leg)
     slack = _DEPTH_M + tides.rounding_m(tide) + _bend_m(tide)
-    if tide is not None and tide["kind"] == "harmonic" and window is None:
-        slack += sum(h for _, h, _ in tide["constants"])  # the lowest of 19 years, not of a month
+    slack += _nineteen_years_m(tide, datum, window)
     item = {"depth_m": depth, "datum": datum, "u_m": 0.0, "belt": False, "unreliable": False}
     return sums.depth_rank({**item, **more}, clock, tide, window, -slack)
+
+
+def _nineteen_years_m(
+    tide: dict[str, Any] | None, datum: str, window: tuple[float, float] | None
+) -> float:
+    """Where the lowest at any time counts, the package looks through 19 years, the oracle through
+    a month."""
+    if tide is None or tide["kind"] != "harmonic":
+        return 0.0
+    if window is not None and tides.level_m(tide, datum) is not None:
+        return 0.0
+    return float(sum(height for _, height, _ in tide["constants"]))
 
 
 def _bend_m(tide: dict[str, Any] | None) -> float:
@@ -152,8 +163,7 @@ def _span(oracle: Oracle, clock: dict[str, Any], leg: int, key: str) -> str:
                 return "it lies outside the corridor"
             window = _window(oracle, clock, leg)
             slack = _DEPTH_M + tides.rounding_m(tide) + _bend_m(tide)
-            if tide is not None and tide["kind"] == "harmonic" and window is None:
-                slack += sum(h for _, h, _ in tide["constants"])
+            slack += _nineteen_years_m(tide, one["datum"], window)
             rank, text = sums.air_rank(one, clock, tide, window, -slack, belt=False)
             return "" if rank == DANGER else text
     return f"no object {key}"

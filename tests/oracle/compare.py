@@ -45,7 +45,8 @@ def compared(oracle: Oracle, answers: list[Said], claims: list[list[Claim]]) -> 
 
 def _missing(claim: Claim, said: Said, clock: int) -> Difference | None:
     legs = sorted(claim.legs)
-    heard = max(said.worst.get((leg, claim.group), 0) for leg in legs)
+    groups = claim.group.split(" or ")
+    heard = max(said.worst.get((leg, group), 0) for leg in legs for group in groups)
     text = (
         f"legs {[leg + 1 for leg in legs]} {claim.group}: the oracle says {WORDS[claim.rank]} of "
         f"{claim.key or 'a place'} ({claim.text}); the package at most "

@@ -138,10 +138,7 @@ class Oracle:
                 places = met
                 # What is too coarse condemns only where no adequate source covers the place.
                 if coarse:
-                    cleared = np.zeros(len(met), dtype=bool)
-                    for _, clears in self.sources.clearing(met):
-                        cleared |= clears
-                    places = met[~cleared]
+                    places = met[~self.sources.cleared_about(met)]
                 for place in places[:4]:
                     self._item(chart, one, part.legs, place, "depth", belt=False)
             if kind == "point" and not coarse:
@@ -263,8 +260,7 @@ class Oracle:
                 for other in better:
                     free &= ~self.sources.gridded(other, places)
                 if self.sources.coarse(grid):
-                    for _, here in self.sources.clearing(places):
-                        free &= ~here
+                    free &= ~self.sources.cleared_about(places)
                 if not free.any():
                     continue
                 place = places[free][0]
@@ -327,7 +323,8 @@ class Oracle:
         for what, rank, group, text in (
             (bare, NOT_ASSESSED, "coverage", "no depth that clears"),
             (unseen, NOT_ASSESSED, "coverage", "no chart shows dangers and marks, or unsurveyed"),
-            (deep, CAUTION, "depth", "only a coarse source"),
+            # A coarse grid is looked at stretch by stretch: beside shoaler cells it clears nothing.
+            (deep, CAUTION, "depth or coverage", "only a coarse source"),
             (unknown, CAUTION, "depth", "only depths of unknown quality"),
         ):
             everywhere = np.all(what, axis=0)

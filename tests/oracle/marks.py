@@ -167,8 +167,7 @@ def stated(world: dict[str, Any], place: Any) -> tuple[float | None, str, bool]:
 def hand(world: dict[str, Any], mark: dict[str, Any]) -> tuple[str, str, bool]:
     """(kind with its hand, "" where it is not known; region; whether colours contradict it)."""
     _, zone_region, _ = stated(world, mark["at"])
-    user = [z for z in world["zones"] if z["region"]]
-    user_region = zone_region if user else ""
+    _, user_region, _ = stated({"zones": world["zones"], "charts": []}, mark["at"])
     region = user_region or world["region"] or mark["region"] or zone_region
     kind, colours = mark["kind"], mark["colours"]
     if kind == "lateral":

@@ -54,7 +54,9 @@ def rhumb_line(start: tuple[float, float], end: tuple[float, float], count: int)
 def great_circle(start: tuple[float, float], end: tuple[float, float], count: int) -> Floats:
     """The geodesic: (count, 2) places along it."""
     between = GEOD.npts(*start, *end, max(count - 2, 1))
-    return np.array([start, *between, end], dtype=float)
+    made = np.array([start, *between, end], dtype=float)
+    made[:, 0] = np.unwrap(made[:, 0], period=360.0)
+    return made
 
 
 def inside(points: Floats, ring: Floats) -> NDArray[np.bool_]:

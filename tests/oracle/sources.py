@@ -133,6 +133,14 @@ class Sources:
         ]
         return made
 
+    def cleared_about(self, points: Floats) -> Bools:
+        """Where an adequate source states a depth within a hand's breadth."""
+        found = np.zeros(len(points), dtype=bool)
+        for step in ((0.0, 0.0), (1.0, 0.3), (-1.0, -0.3), (-0.3, 1.0), (0.3, -1.0)):
+            for _, clears in self.clearing(points + _EDGE_M * np.array(step)):
+                found |= clears
+        return found
+
     def deep_but_coarse(self, points: Floats) -> Bools:
         """Where a coarse source alone shows 200 m or more."""
         found = np.zeros(len(points), dtype=bool)

@@ -2,7 +2,7 @@
 
 Harmonic constants: h(t) = Z0 + sum of f H cos(V + u - g), with the mean longitudes and the node
 corrections of D. T. Pugh, Tides, Surges and Mean Sea-Level (1987), table 4.3 and section 4:2
-(good to about two parts in a hundred of an amplitude, which `rounding_m` allows for). Tables:
+(within a few parts in a thousand of an amplitude, which `rounding_m` allows for). Tables:
 half a cosine between high and low water. Series: straight lines between samples.
 """
 
@@ -25,7 +25,7 @@ def rounding_m(tide: dict[str, Any] | None) -> float:
     if tide is None or tide["kind"] == "constant":
         return 1e-6
     if tide["kind"] == "harmonic":
-        return 0.02 + 0.03 * sum(h for _, h, _ in tide["constants"])
+        return 0.002 + 0.005 * sum(h for _, h, _ in tide["constants"])
     return 0.002
 
 

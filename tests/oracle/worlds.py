@@ -222,7 +222,7 @@ def _objects(dice: random.Random, land: Land, chart: dict[str, Any]) -> None:
     chart["contours"] = [
         {
             "key": f"{name}/c{n}",
-            "line": [spot(), spot(), spot()],
+            "line": [spot(), land.at(*land.spot(0.44)), spot()],
             "depth_m": dice.choice([2, 5, 10]),
         }
         for n in some(2)
@@ -261,6 +261,8 @@ def _objects(dice: random.Random, land: Land, chart: dict[str, Any]) -> None:
 
 
 def _span(dice: random.Random, key: str, start: Any, end: Any) -> dict[str, Any]:
+    if start == end:
+        end = (end[0] + 1e-5, end[1])
     bridge = dice.random() < 0.6
     height = round(dice.uniform(5, 30), 1)
     return {
