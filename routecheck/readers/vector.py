@@ -19,6 +19,7 @@ from numpy.typing import NDArray
 from routecheck.model.chart import Chart
 from routecheck.model.datum import UNKNOWN
 from routecheck.model.errors import BadInput
+from routecheck.model.shortedges import with_short_edges
 from routecheck.model.source import Source, SourceKind
 from routecheck.readers import ogr
 from routecheck.readers.between_contours import fill_between
@@ -254,7 +255,7 @@ def to_lonlat(crs: str, *, file: str, layer: str) -> Callable[[Shapes], Shapes] 
             longest = max(
                 float(shapely.length(shapes).sum()) / _MOST_SIDES, _LONGEST_SIDE_M / unit_m
             )
-            shapes = shapely.segmentize(shapes, longest)
+            shapes = with_short_edges(shapes, longest)
         deep = bool(shapely.has_z(shapes).any())
         moved: Shapes = shapely.transform(shapes, turn, include_z=deep)
         return moved

@@ -9,6 +9,7 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
+from routecheck.model.shortedges import all_valid, with_short_edges
 from routecheck.model.view import Place, Touch
 from routecheck.nav.angles import Floats, wrap180_deg
 from routecheck.survey.corridors import Chunk, LegCorridor, outward_m
@@ -37,8 +38,10 @@ class ChunkPlane:
             along, cross = self.chunk.frame.to_frame(lonlat[:, 0], lonlat[:, 1])
             return np.column_stack([along + self.from_m, cross])
 
-        cut = shapely.segmentize(shapely.force_2d(shapes), _LONGEST_EDGE_DEG)
-        return np.asarray(shapely.transform(cut, turn))
+        cut = with_short_edges(np.asarray(shapely.force_2d(shapes)), _LONGEST_EDGE_DEG)
+        # Parts cut along a zone may come out of the turn into the plane crossing themselves by a
+        # rounding, which overlays refuse and buffers drop.
+        return all_valid(np.asarray(shapely.transform(cut, turn)))
 
     def to_position(self, along_m: float, cross_m: float) -> tuple[float, float]:
         """(longitude in [-180, 180), latitude) of a point of the plane."""
@@ -90,7 +93,10 @@ class ChunkPlane:
             lon, lat = self.chunk.frame.from_frame(xy[:, 0] - self.from_m, xy[:, 1])
             return np.column_stack([lon, lat])
 
-        return shapely.transform(shapely.segmentize(shape, 400.0), turn)
+        held = np.empty(1, dtype=object)
+        held[0] = shape
+        turned: BaseGeometry = shapely.transform(with_short_edges(held, 400.0)[0], turn)
+        return turned
 
     @cached_property
     def outline(self) -> BaseGeometry:
@@ -110,11 +116,6 @@ class ChunkPlane:
         """
         corridor = self.corridor_shape
         shapely.prepare(corridor)
-        # Parts cut along a zone may come out of the turn into the plane crossing themselves by a
-        # rounding, which the overlay below refuses.
-        crooked = ~shapely.is_valid(shapes)
-        if crooked.any():
-            shapes = np.where(crooked, shapely.make_valid(shapes), shapes)
         apart_m = shapely.distance(corridor, shapes)
         met = []
         for index in np.flatnonzero(apart_m <= belts_m + 1e-9):

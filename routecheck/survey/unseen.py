@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from routecheck.model.chart import Grid
+from routecheck.model.shortedges import all_valid, with_short_edges
 from routecheck.nav.angles import Floats
 from routecheck.survey.cells import Runs, spread, touched_runs
 from routecheck.survey.corridors import LegCorridor
@@ -153,7 +154,7 @@ def _to_lonlat(plane: GridPlane, shapes: Shapes, near_lon_deg: Floats) -> Shapes
     """Shapes in cell coordinates as lon/lat ones, each within half a turn of its longitude."""
     shapes = _flattened(shapes)
     if not plane.runs_with_lonlat:
-        shapes = np.array(shapely.segmentize(shapes, _LONGEST_EDGE_M / plane.cell_sides_m[1]))
+        shapes = with_short_edges(shapes, _LONGEST_EDGE_M / plane.cell_sides_m[1])
     cells, index = shapely.get_coordinates(shapes, return_index=True)
     if not len(cells):
         return shapes
@@ -166,7 +167,9 @@ def _to_lonlat(plane: GridPlane, shapes: Shapes, near_lon_deg: Floats) -> Shapes
     near = lon[starts][np.searchsorted(shape, index)]
     lon = lon + 360.0 * (turn[index] + np.round((near - lon) / 360.0))
     turned = shapely.set_coordinates(shapes.copy(), np.column_stack([lon, lat]))
-    return turned if plane.runs_with_lonlat else np.array(shapely.buffer(turned, _ROOM_DEG))
+    if plane.runs_with_lonlat:
+        return turned
+    return np.array(shapely.buffer(all_valid(turned), _ROOM_DEG))
 
 
 def _flattened(shapes: Shapes) -> Shapes:

@@ -13,6 +13,7 @@ from __future__ import annotations
 import argparse
 import json
 import sys
+import tempfile
 import time
 import traceback
 from collections import Counter
@@ -22,6 +23,7 @@ from pathlib import Path
 from typing import Any
 
 from tests.oracle.compare import WORDS, Difference, compared
+from tests.oracle.files_side import read, told
 from tests.oracle.judge import Oracle
 from tests.oracle.package_side import ask
 from tests.oracle.worlds import world
@@ -36,30 +38,51 @@ def batch(first_seed: int, count: int) -> dict[str, Any]:
     counts: Counter[str] = Counter()
     failed: list[dict[str, Any]] = []
     for seed in range(first_seed, first_seed + count):
-        made = world(seed)
-        counts["worlds"] += 1
         try:
-            oracle = Oracle(made)
-            answers = ask(made)
-            claims = [oracle.claims(clock) for clock in made["clocks"]]
-            found = compared(oracle, answers, claims)
+            found = _of_world(seed, counts)
         except Exception:
             failed.append({"seed": seed, "kind": "crash", "text": traceback.format_exc(limit=-3)})
             counts["crash"] += 1
             continue
-        for answer, mine in zip(answers, claims, strict=True):
-            counts["scenarios"] += 1
-            counts[f"verdict {answer.report.verdict.value}"] += 1
-            for claim in {(c.legs, c.group, c.rank, c.key) for c in mine}:
-                counts[f"claim {claim[1]}: {WORDS[claim[2]]}"] += 1
-            counts["package dangers looked at"] += len(answer.dangers)
         for one in found:
+            counts[one.kind] += 1
             counts[f"{one.kind} / {one.what}"] += 1
-        for kind in {one.kind for one in found}:
-            counts[kind] += sum(one.kind == kind for one in found)
+        for kind in dict.fromkeys(one.kind for one in found):
             first = next(one for one in found if one.kind == kind)
             failed.append({"seed": seed, "kind": kind, "text": first.text})
     return {"counts": dict(counts), "failed": failed}
+
+
+def _of_world(seed: int, counts: Counter[str]) -> list[Difference]:
+    """The differences over one world; every hundredth is read from files as well."""
+    made = world(seed)
+    counts["worlds"] += 1
+    oracle, answers = Oracle(made), ask(made)
+    claims = [oracle.claims(clock) for clock in made["clocks"]]
+    for answer, mine in zip(answers, claims, strict=True):
+        counts["scenarios"] += 1
+        counts[f"verdict: {answer.report.verdict.value}"] += 1
+        for group, rank in [(c[1], c[2]) for c in {(c.legs, c.group, c.rank, c.key) for c in mine}]:
+            counts[f"the oracle's claims / {group}: {WORDS[rank]}"] += 1
+        counts["dangers of the package that the oracle looked at"] += len(answer.dangers)
+    found = compared(oracle, answers, claims)
+    if seed % 100 == 0:
+        found += from_files(made, counts)
+    return found
+
+
+def from_files(made: dict[str, Any], counts: Counter[str]) -> list[Difference]:
+    """The differences over a world that is written to files and read with the readers."""
+    heard = told(made)
+    if heard is None:
+        return []
+    with tempfile.TemporaryDirectory() as folder:
+        charts = read(heard, Path(folder))
+        oracle, answers = Oracle(heard), ask(heard, charts)
+    counts["worlds read from files"] += 1
+    counts["scenarios read from files"] += len(answers)
+    claims = [oracle.claims(clock) for clock in heard["clocks"]]
+    return compared(oracle, answers, claims, by_object=False)
 
 
 class State:
@@ -116,7 +139,7 @@ def run(state: State, minutes: float, processes: int) -> None:
 def table(state: State) -> str:
     """The counts as a Markdown table."""
     lines = ["| what | count |", "|---|---|"]
-    first = ("worlds", "scenarios", "package dangers looked at", *KINDS)
+    first = ("worlds", "scenarios", *KINDS)
     lines += [f"| {name} | {state.counts.get(name, 0):,} |" for name in first]
     for name, count in sorted(state.counts.items()):
         if name not in first:

@@ -28,14 +28,19 @@ def differences(world: dict[str, Any]) -> list[Difference]:
     return compared(oracle, ask(world), [oracle.claims(clock) for clock in world["clocks"]])
 
 
-def compared(oracle: Oracle, answers: list[Said], claims: list[list[Claim]]) -> list[Difference]:
-    """The same, of both sides' answers for every clock."""
+def compared(
+    oracle: Oracle, answers: list[Said], claims: list[list[Claim]], *, by_object: bool = True
+) -> list[Difference]:
+    """The same, of both sides' answers for every clock.
+
+    Without `by_object` legs and groups alone are compared: files give objects names of their own.
+    """
     made: list[Difference] = []
     clocks = oracle.world["clocks"]
     for number, (clock, answer) in enumerate(zip(clocks, answers, strict=True)):
-        missing = (_missing(claim, answer, number) for claim in claims[number])
+        missing = (_missing(claim, answer, number, by_object) for claim in claims[number])
         made += [one for one in missing if one is not None]
-        for finding in answer.dangers:
+        for finding in answer.dangers if by_object else ():
             why = why_not(oracle, clock, finding)
             if why:
                 text = f"leg {finding.leg} {finding.check} {finding.object_key}: {finding.title}"
@@ -43,7 +48,7 @@ def compared(oracle: Oracle, answers: list[Said], claims: list[list[Claim]]) -> 
     return made
 
 
-def _missing(claim: Claim, said: Said, clock: int) -> Difference | None:
+def _missing(claim: Claim, said: Said, clock: int, by_object: bool) -> Difference | None:
     legs = sorted(claim.legs)
     groups = claim.group.split(" or ")
     heard = max(said.worst.get((leg, group), 0) for leg in legs for group in groups)
@@ -54,7 +59,7 @@ def _missing(claim: Claim, said: Said, clock: int) -> Difference | None:
     if heard < claim.rank:
         what = f"{claim.group}: {WORDS[claim.rank]}"
         return Difference("false clear", what, clock, text + WORDS[heard])
-    if claim.key:
+    if claim.key and by_object:
         of_it = max(said.objects.get((leg, claim.group, claim.key), 0) for leg in legs)
         if of_it < claim.rank:
             what = f"{claim.group}: {WORDS[claim.rank]}"

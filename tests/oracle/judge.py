@@ -141,7 +141,7 @@ class Oracle:
                     places = met[~self.sources.cleared_about(met)]
                 for place in places[:4]:
                     self._item(chart, one, part.legs, place, "depth", belt=False)
-            if kind == "point" and not coarse:
+            if not coarse:
                 self._belt(chart, one, shape, "depth")
 
     def _dangers(self, chart: dict[str, Any]) -> None:
@@ -152,18 +152,25 @@ class Oracle:
             self._belt(chart, one, shape, "dangers")
 
     def _belt(self, chart: dict[str, Any], one: dict[str, Any], shape: Floats, group: str) -> None:
-        """A point outside the corridor that may lie in it: within its position uncertainty."""
-        if self.sources.perhaps_hidden(chart, shape).any():
-            return
-        qualities = self.sources.qualities(chart, shape[0])
-        near = min(sums.belt_m(chart, q, one["depth_m"]) for q in qualities)
-        near = max(near, one.get("accuracy_m") or 0.0) - 0.1
+        """What lies outside a leg's strip, but within its position uncertainty of it: the nearest
+        corner counts, with the quality there."""
         for part in self.corridor.parts:
-            if len(part.legs) == 1 and 0.0 < distance_from(shape, part)[0] <= near:
+            if len(part.legs) != 1:
+                continue
+            away = distance_from(shape, part)
+            nearest = int(away.argmin())
+            if away[nearest] <= 0.0 or away[nearest] > 600.0:
+                continue
+            place = shape[nearest]
+            if self.sources.perhaps_hidden(chart, place[None])[0]:
+                continue
+            qualities = self.sources.qualities(chart, place)
+            near = min(sums.belt_m(chart, q, one["depth_m"]) for q in qualities)
+            if away[nearest] <= max(near, one.get("accuracy_m") or 0.0) - 0.1:
                 if group == "depth":
-                    self._item(chart, one, part.legs, shape[0], group, belt=True)
+                    self._item(chart, one, part.legs, place, group, belt=True)
                 else:
-                    self._danger(chart, one, part.legs, shape[0], belt=True)
+                    self._danger(chart, one, part.legs, place, belt=True)
 
     def _danger(
         self,

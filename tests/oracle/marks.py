@@ -89,7 +89,31 @@ def passes(corridor: Corridor, mark: dict[str, Any]) -> list[Pass]:
     return made
 
 
-def told_apart(corridor: Corridor, mark: dict[str, Any], met: list[Pass], off: float) -> list[Pass]:
+def at_waypoints(corridor: Corridor, mark: dict[str, Any]) -> list[tuple[frozenset[int], Pass]]:
+    """Marks outside a bend: nearer to the waypoint than to any other place of either leg. The
+    side is sure where both legs agree on it; the course is half-way through the turn."""
+    spot = corridor.sheet.xy(mark["at"])[0]
+    made = []
+    for n in range(len(corridor.legs) - 1):
+        before, after = corridor.legs[n], corridor.legs[n + 1]
+        ahead, on = before.track[-1] - before.track[-2], after.track[1] - after.track[0]
+        off = spot - after.track[0]
+        if off @ ahead <= 0.5 * np.hypot(*ahead) or off @ on >= -0.5 * np.hypot(*on):
+            continue
+        one = Pass(n, before.places[-1], before.places[-2], before.places[-1], mark["at"])
+        other = Pass(n + 1, after.places[0], after.places[0], after.places[1], mark["at"])
+        turn = (other.course_deg - one.course_deg + 180.0) % 360.0 - 180.0
+        if one.side != other.side or abs(turn) > 120.0:
+            continue
+        one.along_m = before.length_m
+        one.course_deg = (one.course_deg + turn / 2.0) % 360.0
+        made.append((frozenset({n, n + 1}), one))
+    return made
+
+
+def told_apart(
+    corridor: Corridor, mark: dict[str, Any], met: list[Pass], feet: list[Pass], off: float
+) -> list[Pass]:
     """The passes that stand: not those from which the track comes nearer to the mark without
     first going further off than by the uncertainty of its position. Along a straight leg the
     distance only grows from the foot, so that waypoints and feet tell."""
@@ -98,7 +122,7 @@ def told_apart(corridor: Corridor, mark: dict[str, Any], met: list[Pass], off: f
     start = 0.0
     for number, leg in enumerate(corridor.legs):
         stops.append((start, float(np.hypot(*(leg.track[0] - spot)))))
-        stops += [(start + p.along_m, p.distance_m) for p in met if p.leg == number]
+        stops += [(start + p.along_m, p.distance_m) for p in feet if p.leg == number]
         start += leg.length_m
         stops.append((start, float(np.hypot(*(leg.track[-1] - spot)))))
     stops.sort()
@@ -183,19 +207,22 @@ def mark_claims(world: dict[str, Any], corridor: Corridor) -> list[Found]:
     margins = world["margins"]
     for mark, chart in kept_marks(world):
         off = uncertainty_m(mark, chart)
-        met = told_apart(corridor, mark, passes(corridor, mark), off)
+        feet = passes(corridor, mark)
+        bends = at_waypoints(corridor, mark)
+        met = [(frozenset({one.leg}), one) for one in told_apart(corridor, mark, feet, feet, off)]
+        for legs, one in bends:
+            met += [(legs, p) for p in told_apart(corridor, mark, [one], feet, off)]
         twins = [
             m
             for c in world["charts"]
             for m in c["marks"]
             if m is not mark and GEOD.inv(*m["at"], *mark["at"])[2] < 6.0
         ]
-        for one in met:
-            leg = corridor.legs[one.leg]
-            width = leg.starboard_m if one.side == "starboard" else leg.port_m
+        for at, one in met:
+            beside = [corridor.legs[n] for n in at]
+            width = min(b.starboard_m if one.side == "starboard" else b.port_m for b in beside)
             near = max(margins["mark_near_m"], width) - _SURE_M
             far = max(margins["mark_far_m"], width) - _SURE_M
-            at = frozenset({one.leg})
             lapped = one.distance_m < width - _SURE_M
             for rank, why in _of_pass(world, mark, one, off, near, far, lapped, bool(twins)):
                 text = (

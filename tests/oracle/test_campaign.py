@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from collections import Counter
+
 import numpy as np
 import pytest
 
-from tests.oracle.campaign import KINDS, batch
+from tests.oracle.campaign import KINDS, batch, from_files
 from tests.oracle.plane import GEOD, Sheet, rhumb_line
 from tests.oracle.tides import height_m
+from tests.oracle.worlds import world
 
 ONE_CENTIMETRE = 0.01
+_WITH_GAPS = (3168, 3212, 3287, 3288)
+"""Worlds of grids alone, with gaps in them."""
 
 
 @pytest.mark.parametrize("first", [1, 30_001, 60_001, 90_001])
@@ -19,7 +24,14 @@ def test_worlds_hold_no_false_clear(first: int) -> None:
     assert result["counts"]["scenarios"] == 144
     assert not any(result["counts"].get(kind) for kind in KINDS)
     # The oracle has something to say, of every sort.
-    assert result["counts"]["claim depth: danger"] > 20
+    assert result["counts"]["the oracle's claims / depth: danger"] > 20
+
+
+def test_worlds_read_from_files_hold_no_false_clear() -> None:
+    counts: Counter[str] = Counter()
+    for seed in (*range(200, 214), *_WITH_GAPS):
+        assert from_files(world(seed), counts) == []
+    assert counts["worlds read from files"] >= 8
 
 
 def test_the_sheet_keeps_distances_as_karney_has_them() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import random
 from typing import Any
 
@@ -36,7 +37,7 @@ def marks(dice: random.Random, land: Any, name: str) -> list[dict[str, Any]]:
         made.append(
             {
                 "key": f"{name}/m{number}",
-                "at": land.at(*land.near_track(land.track, dice.choice([land.wide_m, 150.0]))),
+                "at": land.at(*_place(dice, land)),
                 "kind": kind,
                 "colours": colours,
                 "floating": dice.random() < 0.75,
@@ -45,6 +46,16 @@ def marks(dice: random.Random, land: Any, name: str) -> list[dict[str, Any]]:
             }
         )
     return made
+
+
+def _place(dice: random.Random, land: Any) -> tuple[float, float]:
+    """Near the track; now and then round a waypoint."""
+    if dice.random() < 0.2:
+        x, y = dice.choice(land.track)
+        away, turn = dice.uniform(5.0, 170.0) / land.side_m, dice.uniform(0.0, 2.0 * math.pi)
+        return x + away * math.cos(turn), y + away * math.sin(turn)
+    found: tuple[float, float] = land.near_track(land.track, dice.choice([land.wide_m, 150.0]))
+    return found
 
 
 def zones(dice: random.Random, land: Any, name: str) -> list[dict[str, Any]]:

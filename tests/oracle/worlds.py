@@ -42,13 +42,20 @@ class Land:
         self.leg_m = dice.choice(
             [dice.uniform(20, 300), dice.uniform(300, 3000), dice.uniform(2000, 12000)]
         )
+        self.long = dice.random() < 0.05
+        if self.long:  # where a great circle and a rhumb line part
+            self.leg_m = dice.uniform(12_000, 35_000)
         self.side_m = self.leg_m * dice.uniform(1.3, 2.5)
         self.lat = dice.choice(
             [dice.uniform(-60, 60), dice.uniform(-82, 82), 0.0, dice.uniform(60, 82)]
         )
+        if self.long:
+            self.lat = dice.choice([-1.0, 1.0]) * dice.uniform(50, 78)
         self.lon = dice.choice([dice.uniform(-180, 180), 179.9999, -179.999, 0.0])
         self.count = dice.choice([2, 3, 3, 4])
         self.calm = dice.random() < 0.65
+        self.quiet = dice.random() < 0.3
+        """Deep water with hardly anything in it: what there is must not be lost."""
 
     def at(self, x: float, y: float) -> tuple[float, float]:
         """The place at x, y in sides of the sheet from its middle (-0.5 to 0.5)."""
@@ -73,6 +80,9 @@ class Land:
         n = dice.randrange(len(points) - 1)
         (x1, y1), (x2, y2) = points[n], points[n + 1]
         t = dice.uniform(-0.1, 1.1)
+        if dice.random() < 0.12:  # within a metre or two of a leg's end
+            span = math.hypot(x2 - x1, y2 - y1) * self.side_m
+            t = dice.choice([0.0, 1.0]) + dice.uniform(-1.5, 1.5) / max(span, 3.0)
         off = dice.gauss(0.0, 1.3) * wide_m / self.side_m
         long = math.hypot(x2 - x1, y2 - y1) or 1.0
         return (
@@ -85,7 +95,7 @@ class Land:
         dice = self.dice
         if dice.random() < 0.04:
             return None
-        if dice.random() < (0.75 if self.calm else 0.3):
+        if dice.random() < (0.97 if self.quiet else 0.75 if self.calm else 0.3):
             return round(dice.choice([dice.uniform(9, 40), dice.uniform(30, 600)]), 1)
         return round(dice.choice([dice.uniform(-3, 3), dice.uniform(0, 9), 2.0, 5.0]), 1)
 
@@ -106,7 +116,9 @@ def _route(dice: random.Random, land: Land) -> dict[str, Any]:
         points.append(((lon + 180.0) % 360.0 - 180.0, lat))
     land.track, land.wide_m = spots, land.leg_m * dice.choice([0.01, 0.03, 0.1, 0.25])  # type: ignore[attr-defined]
     land.wide_m = max(land.wide_m, 2.0)  # type: ignore[attr-defined]
-    curved = dice.random() < 0.2
+    curved = dice.random() < (0.7 if land.long else 0.2)
+    if land.long:
+        land.wide_m = dice.uniform(10.0, 80.0)  # type: ignore[attr-defined]
     made = []
     for _ in range(legs):
         port = land.wide_m * dice.choice([1.0, 1.0, 0.5, 2.0])  # type: ignore[attr-defined]
@@ -194,6 +206,8 @@ def _objects(dice: random.Random, land: Land, chart: dict[str, Any]) -> None:
     name, track, wide = chart["id"], land.track, land.wide_m  # type: ignore[attr-defined]
 
     def some(most: int) -> range:
+        if land.quiet and dice.random() < 0.7:
+            return range(0)
         return range(dice.choice([0, 0, 1, dice.randint(0, most)]))
 
     def spot() -> tuple[float, float]:
@@ -214,7 +228,7 @@ def _objects(dice: random.Random, land: Land, chart: dict[str, Any]) -> None:
         {
             "key": f"{name}/s{n}",
             "at": spot(),
-            "depth_m": round(dice.choice([dice.uniform(0, 8), dice.uniform(3, 30)]), 1),
+            "depth_m": round(dice.uniform(*(8, 30) if dice.random() < 0.5 else (0, 12)), 1),
             "unreliable": dice.random() < 0.15,
         }
         for n in some(4)
@@ -246,7 +260,7 @@ def _objects(dice: random.Random, land: Land, chart: dict[str, Any]) -> None:
     ]
     chart["lands"] = [
         {"key": f"{name}/l{n}", "ring": shape(dice.randint(3, 7))}
-        for n in range(dice.choice([0, 0, 0, 1]))
+        for n in range(dice.choice([0, 0, 0, 0 if land.quiet else 1]))
     ]
     chart["unsurveyed"] = [
         {"key": f"{name}/u{n}", "ring": shape(dice.randint(3, 5))}
@@ -298,7 +312,7 @@ def _grids(dice: random.Random, land: Land) -> list[dict[str, Any]]:
         west, south = land.at(middle_x - wide / 2, middle_y - wide / 2)
         east, north = land.at(middle_x + wide / 2, middle_y + wide / 2)
         dx, dy = (east - west) / count, (north - south) / count
-        deep, slope = dice.uniform(3, 30), dice.uniform(-1.0, 1.0)
+        deep, slope = dice.uniform(12 if land.quiet else 3, 40), dice.uniform(-0.6, 0.6)
         if dice.random() < 0.15:
             deep += 250.0
         values = [
@@ -310,7 +324,7 @@ def _grids(dice: random.Random, land: Land) -> list[dict[str, Any]]:
             ]
             for r in range(count)
         ]
-        if dice.random() < 0.5:  # a pinnacle of one cell
+        if dice.random() < (0.2 if land.quiet else 0.5):  # a pinnacle of one cell
             values[dice.randrange(count)][dice.randrange(count)] = round(dice.uniform(-2, 4), 2)
         if dice.random() < 0.2:  # a gap
             top, left = dice.randrange(count), dice.randrange(count)

@@ -367,7 +367,7 @@ def test_a_part_that_crosses_itself_by_a_rounding_does_not_end_the_run() -> None
     # leg's plane crossed themselves, and GEOS refused to overlay them with the corridor.
     (leg,) = corridors(route([(10.0, 50.0), (10.2, 50.0)]), ((100.0, 100.0),))
     plane = ChunkPlane(leg, leg.chunks[0])
-    bow = shapely.Polygon([(0.0, 0.0), (300.0, 0.0), (0.0, 50.0), (300.0, 50.0)])
+    bow = shapely.Polygon([(10.0, 50.0), (10.004, 50.0), (10.0, 50.0005), (10.004, 50.0005)])
     held = np.array([bow], dtype=object)
-    ((index, place, _),) = plane.places(held, np.zeros(1))
+    ((index, place, _),) = plane.places(plane.to_plane(held), np.zeros(1))
     assert index == 0 and place.touch is Touch.CORRIDOR
