@@ -88,7 +88,7 @@ def count_words(windows: Windows) -> str:
 def duration_words(duration_s: float | None) -> str:
     """Time under way."""
     if duration_s is None:
-        return "time under way not known: a speed is missing"
+        return "time under way not known: no speed is given, or none can be made good"
     hours, minutes = divmod(round(duration_s / 60.0), 60)
     return f"{hours} h {minutes:02d} min under way"
 
