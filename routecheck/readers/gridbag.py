@@ -16,7 +16,8 @@ import numpy as np
 SIGMAS_OF_95 = 1.96
 """Of a normal distribution, two-sided: a BAG's uncertainties are standard deviations, or do not
 say which (BAG_VertUncertCode), and are taken as such."""
-_MOST_NODES = 1 << 28
+_MOST_NODES = 1 << 25
+"""Of more nodes the worst is not looked for: it would take longer than a file may take."""
 _NOTHING = 1e6
 
 
