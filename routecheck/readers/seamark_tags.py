@@ -76,6 +76,9 @@ _LATERAL = {
     **{"preferred_channel_starboard": 3, "preferred_channel_port": 4},
 }
 _CARDINAL = {"north": 1, "east": 2, "south": 3, "west": 4}
+_HANDED = {"lateral": _LATERAL, "cardinal": _CARDINAL}
+_MAY_BE_MARKS = frozenset({"light_minor", "light_major", "light", "daymark", "topmark", "pile"})
+"""Types that may carry the category of a mark."""
 _WATER_LEVEL = {
     **{"part-submerged": 1, "dry": 2, "submerged": 3, "covers": 4, "awash": 5},
     **{"floods": 6, "floating": 7},
@@ -122,6 +125,7 @@ def charted(tags: Tags) -> tuple[str, dict[str, Any]]:
     kind = tags.get("seamark:type", "").strip().lower()
     if not kind:
         return _untyped(tags)
+    kind = _carried(kind, tags)
     said = {
         key.removeprefix(f"seamark:{kind}:"): value.strip()
         for key, value in tags.items()
@@ -151,6 +155,17 @@ def charted(tags: Tags) -> tuple[str, dict[str, Any]]:
     if why:
         return f"seamark:{kind}", values | {WHY: f"{kind.replace('_', ' ')} {why}"}
     return cls, values
+
+
+def _carried(kind: str, tags: Tags) -> str:
+    """The beacon that a light, a daymark or a pile is said to be as well, else what it is."""
+    if kind not in _MAY_BE_MARKS:
+        return kind
+    for mark, known in _HANDED.items():
+        for body in ("beacon", "buoy"):
+            if tags.get(f"seamark:{body}_{mark}:category", "").strip().lower() in known:
+                return f"{body}_{mark}"
+    return kind
 
 
 def _untyped(tags: Tags) -> tuple[str, dict[str, Any]]:

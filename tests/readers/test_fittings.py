@@ -152,3 +152,22 @@ def test_the_lights_of_a_real_cell(real_data: Path) -> None:
     )
     assert sum(bool(mark.light) for mark in chart.marks) == 141
     assert chart.harmless["LIGHTS"] == chart.counts["LIGHTS"] > 141
+
+
+@pytest.mark.parametrize("kind", ["light_minor", "daymark", "pile"])
+def test_a_light_daymark_or_pile_that_carries_a_category_is_that_mark(kind: str) -> None:
+    tags = {"seamark:type": kind, "seamark:name": "P 2", "seamark:light:character": "Fl"}
+    lateral = {
+        "seamark:beacon_lateral:category": "port",
+        "seamark:beacon_lateral:colour": "red",
+        "seamark:beacon_lateral:system": "iala-a",
+    }
+    cls, values = charted(tags | lateral)
+    assert (cls, values["CATLAM"], values["COLOUR"], values["MARSYS"]) == ("BCNLAT", 1, "red", 1)
+    assert (values["OBJNAM"], values["_LIGHT"]) == ("P 2", "flashing")
+    cls, values = charted(tags | {"seamark:beacon_cardinal:category": "west"})
+    assert (cls, values["CATCAM"]) == ("BCNCAR", 4)
+    # What says no hand or quadrant stays the post that it is.
+    post = "PILPNT" if kind == "pile" else "LNDMRK"
+    assert charted(tags | {"seamark:beacon_lateral:category": "waterway_right"})[0] == post
+    assert charted(tags)[0] == post
