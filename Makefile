@@ -5,6 +5,7 @@
 # make bench  speed, as ratios to a yardstick measured in the same run
 # make campaign MINUTES=10 SEED=1  random worlds against a second reading of the rules; goes on
 #             where the last run of that seed stopped (REPLAY=n: both sides' reasoning on world n)
+# make planted ten bugs put into scratch copies, and which test catches which
 #
 # Each target sets up what it needs on a fresh Debian machine: a virtual environment in .venv
 # filled from the locked requirements, and for the tests a browser. A second run does it no more.
@@ -20,7 +21,7 @@ BIN := $(VENV)/bin
 PIP := $(BIN)/python -m pip --disable-pip-version-check install --quiet
 ENOUGH := import sys; sys.exit(sys.version_info < (3, 11))
 
-.PHONY: help demo test lint fuzz campaign bench docs example lock clean
+.PHONY: help demo test lint fuzz campaign planted bench docs example lock clean
 .DELETE_ON_ERROR:
 
 help:
@@ -50,6 +51,9 @@ fuzz: $(VENV)/.ready requirements-fuzz.txt
 	$(PIP) --require-hashes -r requirements-fuzz.txt
 	$(BIN)/python -m tests.fuzz.run --minutes $(MINUTES) --seed $(SEED)
 	$(BIN)/python -m tests.fuzz.charts --minutes $(MINUTES) --seed $(SEED)
+
+planted: $(VENV)/.ready
+	OMP_NUM_THREADS=1 $(BIN)/python -m tests.oracle.planted $(BUGS)
 
 # The catalogue of checks in docs/ is made from the checks' own docstrings.
 docs: $(VENV)/.ready
