@@ -2,6 +2,7 @@
 # make test   all tests
 # make lint   style, types and import contracts
 # make fuzz   hostile input for every reader (MINUTES=20 SEED=1)
+# make release  wheel, source archive and bill of materials into dist/
 # make bench  speed, as ratios to a yardstick measured in the same run
 # make campaign MINUTES=10 SEED=1  random worlds against a second reading of the rules; goes on
 #             where the last run of that seed stopped (REPLAY=n: both sides' reasoning on world n)
@@ -21,7 +22,7 @@ BIN := $(VENV)/bin
 PIP := $(BIN)/python -m pip --disable-pip-version-check install --quiet
 ENOUGH := import sys; sys.exit(sys.version_info < (3, 11))
 
-.PHONY: help demo test lint fuzz campaign planted bench docs example lock clean
+.PHONY: help demo test lint fuzz campaign planted bench docs example release lock clean
 .DELETE_ON_ERROR:
 
 help:
@@ -69,10 +70,21 @@ example: $(VENV)/.ready $(VENV)/.browser
 	chromium --headless --no-sandbox --disable-gpu --hide-scrollbars --window-size=1280,800 \
 	  --virtual-time-budget=8000 --screenshot=docs/picture.png file://$(CURDIR)/outputs/example/map.html 2>/dev/null
 
+# The bill of materials (CycloneDX) names what the lock pins, each with its hashes.
+release: $(VENV)/.ready requirements-release.txt
+	rm -rf dist build/lib
+	$(PIP) --require-hashes -r requirements-release.txt
+	mkdir -p dist
+	$(BIN)/python -c "from setuptools.build_meta import build_sdist, build_wheel; \
+	  build_sdist('dist'); build_wheel('dist')" >/dev/null
+	$(BIN)/cyclonedx-py requirements requirements.txt --pyproject pyproject.toml --short-PURLs \
+	  --output-reproducible --of JSON -o dist/routecheck.cdx.json
+	cd dist && sha256sum * > SHA256SUMS && cat SHA256SUMS
+
 # Exact versions with hashes, for users and for developers; run it to move to newer releases.
 lock: $(VENV)/.python
 	$(PIP) uv
-	for extra in "" dev fuzz; do \
+	for extra in "" dev fuzz release; do \
 	  out=requirements$${extra:+-$$extra}.txt; \
 	  { echo "# Exact versions with hashes, made from pyproject.toml by 'make lock'."; \
 	    $(BIN)/uv pip compile pyproject.toml $${extra:+--extra $$extra -c requirements.txt} \
