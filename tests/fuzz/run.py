@@ -16,7 +16,7 @@ import sys
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
-from tests.fuzz.targets import KEPT, Target, targets
+from tests.fuzz.targets import Target, targets
 
 ROOT = Path("build/fuzz")
 MEMORY_MB = 1_500
@@ -42,8 +42,7 @@ def fuzz(name: str, target: Target, *, seconds: int, seed: int) -> dict[str, obj
     corpus.mkdir(parents=True, exist_ok=True)
     shutil.rmtree(found, ignore_errors=True)
     found.mkdir(parents=True)
-    kept = sorted(KEPT.glob(f"{name}--*"))
-    for i, data in enumerate((*target.seeds, *(one.read_bytes() for one in kept))):
+    for i, data in enumerate(target.seeds):
         (corpus / f"seed-{i}").write_bytes(data)
     words = ROOT / "words.dict"
     words.write_text(DICTIONARY, encoding="utf-8")

@@ -8,8 +8,6 @@ from pathlib import Path
 from typing import Any
 
 SAMPLES = Path(__file__).parents[2] / "sample_charts"
-KEPT = Path(__file__).parent / "kept"
-"""Inputs that once broke a reader, by target; `test_kept.py` runs them all."""
 
 
 @dataclass(frozen=True, kw_only=True)

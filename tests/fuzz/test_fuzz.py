@@ -1,4 +1,4 @@
-"""Inputs that once broke a reader are read again; every target takes its own seeds."""
+"""The fuzzing's own parts: every target takes its seeds, and damage repeats."""
 
 from __future__ import annotations
 
@@ -6,9 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from routecheck.model.errors import BadInput
 from tests.fuzz.mutate import HOW, mutated
-from tests.fuzz.targets import KEPT, targets
+from tests.fuzz.targets import targets
 
 _EVERY = targets()
 
@@ -20,19 +19,6 @@ def test_a_target_takes_its_first_seed(tmp_path: Path, name: str) -> None:
     path = tmp_path / target.file
     path.write_bytes(target.seeds[0])
     target.read(path)
-
-
-def test_what_once_broke_a_reader(tmp_path: Path) -> None:
-    kept = sorted(KEPT.glob("*--*"))
-    assert kept
-    for one in kept:
-        target = _EVERY[one.name.split("--")[0]]
-        path = tmp_path / target.file
-        path.write_bytes(one.read_bytes())
-        try:
-            target.read(path)
-        except BadInput as error:
-            assert str(error).isprintable()
 
 
 def test_damage_of_every_kind_is_done_and_repeats() -> None:
