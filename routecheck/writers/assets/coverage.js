@@ -9,7 +9,7 @@
     _addScales: function (options, name, box) { this._nautical = L.DomUtil.create("div", name, box); },
     _updateScales: function (most) {
       var nmi = most / 1852, shown = this._getRoundNum(nmi * 10000) / 10000;
-      this._updateScale(this._nautical, shown + " M", shown / nmi);
+      this._updateScale(this._nautical, shown + " nmi", shown / nmi);
     }
   });
   new Scale({ maxWidth: 150 }).addTo(map);
