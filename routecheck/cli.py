@@ -7,11 +7,12 @@ import sys
 from collections.abc import Iterator, Sequence
 from datetime import UTC, datetime, tzinfo
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING
 
 import click
 
 from routecheck import __version__
+from routecheck.cli_porch import one_line_errors, refuse, say
 from routecheck.cli_window import ZONE_HELP, Porch, add_window, zone_of
 from routecheck.model.errors import BadInput
 from routecheck.units import length_m
@@ -20,28 +21,11 @@ if TYPE_CHECKING:
     from routecheck.api import Progress, Vetted
     from routecheck.model.chart import ChartSet
 
-NOTHING_FOUND, HAZARDS, BAD_INPUT, INCOMPLETE = 0, 1, 2, 3
+NOTHING_FOUND, HAZARDS, INCOMPLETE = 0, 1, 3
 _EXIT_EPILOG = (
     "Exit codes: 0 no hazard found, or cautions only; 1 hazards; 3 something could not be "
     "assessed; 2 bad usage or bad input."
 )
-
-
-def _refuse(message: str) -> NoReturn:
-    click.echo(f"routecheck: {message}", err=True)
-    sys.exit(BAD_INPUT)
-
-
-@contextlib.contextmanager
-def _one_line_errors() -> Iterator[None]:
-    """Bad input becomes one line and exit code 2; anything else is a bug and shows itself."""
-    try:
-        yield
-    except BadInput as error:
-        _refuse(str(error))
-    except OSError as error:
-        name = error.filename or error.filename2 or "a file"
-        _refuse(f"{name}: {error.strerror or error}")
 
 
 def _length(_ctx: click.Context, _param: click.Parameter, value: str | None) -> float | None:
@@ -145,7 +129,7 @@ def vet(
     """Vet each ROUTE (GPX, RTZ or GeoJSON) and write a map, a brief and the findings."""
     if mark is not None and as_json:
         raise click.UsageError("--explain prints text; leave out --json")
-    with _one_line_errors():
+    with one_line_errors():
         vetted = _vet_files(
             route_files,
             chart_paths,
@@ -157,24 +141,24 @@ def vet(
             cross_track_m=cross_track,
             region=region or "",
         )
-        told = _explained(vetted, mark) if mark is not None else ""
+        told = _explained(vetted, mark, units) if mark is not None else ""
         quiet = as_json or mark is not None
         folder = out if out is not None else (None if quiet else Path("outputs"))
         written = _write(vetted, folder, units, zone) if folder is not None else ()
         if mark is not None:
-            click.echo(told.rstrip("\n"))
+            say(told.rstrip("\n"))
         else:
             _print(vetted, written, units, as_json, zone)
     sys.exit(_exit_code(vetted))
 
 
-def _explained(vetted: list[Vetted], mark: str) -> str:
+def _explained(vetted: list[Vetted], mark: str, units: str) -> str:
     from routecheck.writers.explanation import explanations, no_such_mark
 
     reports = [one.report for one in vetted]
-    told = explanations(reports, mark)
+    told = explanations(reports, mark, units=units)
     if not told:
-        _refuse(no_such_mark(reports, mark))
+        refuse(no_such_mark(reports, mark))
     return told
 
 
@@ -268,18 +252,18 @@ def _print(
         from routecheck.writers.findings_json import to_findings_json
 
         texts = [to_findings_json(one.report).rstrip("\n") for one in vetted]
-        click.echo(texts[0] if len(texts) == 1 else "[\n" + ",\n".join(texts) + "\n]")
+        say(texts[0] if len(texts) == 1 else "[\n" + ",\n".join(texts) + "\n]")
         return
     from routecheck.writers.terminal import to_terminal
 
     colour = sys.stdout.isatty()
     for index, one in enumerate(vetted):
         text = to_terminal(one.report, units=units, colour=colour, zone=zone)
-        click.echo(text.rstrip("\n"))
+        say(text.rstrip("\n"))
         if written:
-            click.echo(f"Written: {written[index]}/map.html, brief.html, findings.*")
+            say(f"Written: {written[index]}/map.html, brief.html, findings.*")
         if index + 1 < len(vetted):
-            click.echo()
+            say()
 
 
 @contextlib.contextmanager
@@ -311,16 +295,16 @@ def _progress() -> Iterator[Progress | None]:
 @click.option("--out", type=Path, default=Path("outputs"), show_default=True, help="For the map.")
 def charts(paths: tuple[Path, ...], as_json: bool, with_map: bool, out: Path) -> None:
     """List what charts cover: format, datum, scale or cell, quality, age, what was not read."""
-    with _one_line_errors(), _progress() as progress:
+    with one_line_errors(), _progress() as progress:
         from routecheck.readers.folder import read_charts
         from routecheck.writers.charts_table import to_charts_json, to_charts_table
 
         found = read_charts(paths, progress=progress)
         text = to_charts_json(found) if as_json else to_charts_table(found)
         written = _chart_map(paths, found, out) if with_map else None
-    click.echo(text.rstrip("\n"))
+    say(text.rstrip("\n"))
     if written is not None:
-        click.echo(f"Written: {written}/charts.html", err=as_json)
+        say(f"Written: {written}/charts.html", err=as_json)
     sys.exit(INCOMPLETE if _left_unread(found) else NOTHING_FOUND)
 
 
@@ -355,8 +339,8 @@ def checks(name: str | None, markdown: bool) -> None:
     elif name in every:
         text = to_check_page(every[name])
     else:
-        _refuse(f"there is no check {name!r}; `routecheck checks` lists them")
-    click.echo(text.rstrip("\n"))
+        refuse(f"there is no check {name!r}; `routecheck checks` lists them")
+    say(text.rstrip("\n"))
 
 
 @main.command()
@@ -364,7 +348,7 @@ def checks(name: str | None, markdown: bool) -> None:
 @click.option("--units", type=click.Choice(["metric", "feet"]), default="metric", show_default=True)
 def demo(out: Path, units: str) -> None:
     """Vet the sample routes against the sample charts, an invented archipelago."""
-    with _one_line_errors():
+    with one_line_errors():
         samples = _samples()
         routes = sorted((samples / "routes").glob("*.gpx")) + sorted(
             (samples / "routes").glob("*.rtz")
@@ -393,7 +377,7 @@ def _samples() -> Path:
 
 add_window(
     main,
-    Porch(instant=_instant, length=_length, errors=_one_line_errors, progress=_progress),
+    Porch(instant=_instant, length=_length, errors=one_line_errors, progress=_progress),
 )
 
 if __name__ == "__main__":

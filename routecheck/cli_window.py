@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from routecheck.cli_porch import say
 from routecheck.model.errors import BadInput
 from routecheck.units import duration_s
 
@@ -213,17 +214,17 @@ def _print(found: Sequence[Windows], written: Sequence[Path], given: dict[str, A
         from routecheck.writers.windows_json import to_windows_json
 
         texts = [to_windows_json(one).rstrip("\n") for one in found]
-        click.echo(texts[0] if len(texts) == 1 else "[\n" + ",\n".join(texts) + "\n]")
+        say(texts[0] if len(texts) == 1 else "[\n" + ",\n".join(texts) + "\n]")
         return
     from routecheck.writers.windows_table import to_windows_table
 
     for index, one in enumerate(found):
         text = to_windows_table(one, units=given["units"], zone=given["zone"])
-        click.echo(text.rstrip("\n"))
+        say(text.rstrip("\n"))
         if written:
-            click.echo(f"Written: {written[index]}/windows.html, windows.ics, windows.json")
+            say(f"Written: {written[index]}/windows.html, windows.ics, windows.json")
         if index + 1 < len(found):
-            click.echo()
+            say()
 
 
 def _exit_code(found: Sequence[Windows]) -> int:

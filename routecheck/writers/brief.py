@@ -42,7 +42,7 @@ def to_brief(report: Report, *, units: str = Units.METRIC, zone: tzinfo = UTC) -
         size=size_line(report),
         boat=boat_line(report, lengths),
         departs=lengths.clock(report.depart) or "not given",
-        tide=plain(report.tide_text, longest=400),
+        tide=plain(lengths.prose(report.tide_text), longest=400),
         meaning=VERDICT_MEANINGS[report.verdict],
         groups=group_rows(report),
         profile=to_profile(report, lengths),
@@ -56,8 +56,8 @@ def to_brief(report: Report, *, units: str = Units.METRIC, zone: tzinfo = UTC) -
         tide_plot=to_tide_plot(report, lengths),
         marks=[_mark(mark, index, lengths) for index, mark in enumerate(report.marks)],
         checks=_checks(report),
-        assumptions=[plain(text, longest=600) for text in report.assumptions],
-        remarks=[plain(text, longest=600) for text in report.route.remarks],
+        assumptions=[plain(lengths.prose(text), longest=600) for text in report.assumptions],
+        remarks=[plain(lengths.prose(text), longest=600) for text in report.route.remarks],
         sources=[source_words(s, lengths) for s in sorted(report.sources, key=lambda s: s.id)],
         unread=[
             (plain(each.file), plain(each.why, longest=400))
@@ -113,7 +113,7 @@ def _mark(mark: MarkRow, index: int, lengths: Lengths) -> dict[str, str]:
         "number": str(index + 1),
         "svg": mark_symbol(str(mark.kind), mark.colours, f"mark{index}"),
         "style": str(mark.outcome),
-        "judged_by": plain(mark.judged_by, longest=300),
+        "judged_by": plain(lengths.prose(mark.judged_by), longest=300),
         "source": plain(mark.source),
     }
 

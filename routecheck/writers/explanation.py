@@ -8,18 +8,22 @@ from collections.abc import Sequence
 from routecheck.model.clock import Clock
 from routecheck.model.finding import Report
 from routecheck.model.markexplain import explain
+from routecheck.writers.wording.lengths import Lengths, Units
 from routecheck.writers.wording.names import plain, wrapped
 
 _MOST_NAMES = 5
 _NARROWEST = 40
 
 
-def to_explanation(report: Report, wanted: str, *, width: int = 80) -> str:
+def to_explanation(
+    report: Report, wanted: str, *, width: int = 80, units: str = Units.METRIC
+) -> str:
     """Every pass of the marks that `wanted` means, one after the other; "" where it means none.
 
     `wanted` is a mark's key, its name, or its number in the mark list (from 1; all that fit are
     told); if it is none of these, part of a name. `width` is the number of columns (at least 40).
     """
+    lengths = Lengths(units=Units(units), minus="-")
     chosen = _chosen(report, wanted)
     if not chosen:
         return ""
@@ -40,17 +44,24 @@ def to_explanation(report: Report, wanted: str, *, width: int = 80) -> str:
         told = explain(one, report.views[leg], passages[leg])
         lines.append("")
         lines += wrapped(
-            plain(told[0], longest=400), width=columns, first=f"{number}. ", rest="   "
+            plain(lengths.prose(told[0]), longest=400),
+            width=columns,
+            first=f"{number}. ",
+            rest="   ",
         )
         for sentence in told[1:]:
-            text = plain(sentence, longest=1500)
+            text = plain(lengths.prose(sentence), longest=1500)
             lines += wrapped(text, width=columns, first="   - ", rest="     ")
     return "\n".join(lines) + "\n"
 
 
-def explanations(reports: Sequence[Report], wanted: str, *, width: int = 80) -> str:
+def explanations(
+    reports: Sequence[Report], wanted: str, *, width: int = 80, units: str = Units.METRIC
+) -> str:
     """The same of several routes, and the caution; "" where no route meets such a mark."""
-    told = [text for one in reports if (text := to_explanation(one, wanted, width=width))]
+    told = [
+        text for one in reports if (text := to_explanation(one, wanted, width=width, units=units))
+    ]
     if not told:
         return ""
     caution = wrapped(reports[0].caution, width=max(_NARROWEST, width))

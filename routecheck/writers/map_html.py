@@ -65,11 +65,11 @@ def to_map(
         meaning=VERDICT_MEANINGS[report.verdict],
         groups=group_rows(report),
         findings=data["findings"],
-        notes=[plain(f.title, longest=300) for f in report.findings if not f.number],
+        notes=[plain(lengths.prose(f.title), longest=300) for f in report.findings if not f.number],
         bands=_legend(lengths),
         land=(LAND_FILL, LAND_INK),
         marks=_mark_legend(),
-        tide=plain(tide_in_colours(report), longest=400),
+        tide=plain(lengths.prose(tide_in_colours(report)), longest=400),
         remarks=[plain(remark, longest=300) for remark in picture.remarks],
         corridor=_corridor_words(report, lengths),
     )

@@ -77,7 +77,7 @@ def _head(report: Report, page: _Page) -> Iterator[str]:
     )
     yield from page.wrap(f"{plain(boat.name) or 'boat'}: {needs}")
     when = f"departs {page.lengths.clock(report.depart)}" if report.depart else "no departure time"
-    tide = f"; {report.tide_text}" if report.tide_text else ""
+    tide = f"; {lengths.prose(report.tide_text)}" if report.tide_text else ""
     yield from page.wrap(f"{when}{tide}")
     yield ""
     verdict = str(report.verdict).upper()
@@ -96,7 +96,9 @@ def _groups(report: Report, page: _Page) -> Iterator[str]:
         indent = " " * (name_width + 4)
         if group.settle:
             yield first
-            yield from page.wrap(group.settle, first=indent + "to settle it: ", rest=indent)
+            yield from page.wrap(
+                page.lengths.prose(group.settle), first=indent + "to settle it: ", rest=indent
+            )
         else:
             yield first.rstrip()
 
@@ -112,7 +114,9 @@ def _findings(report: Report, page: _Page) -> Iterator[str]:
         yield page.strong("Notes")
     for finding in notes:
         place = plain(place_of(finding, page.lengths))
-        yield from page.wrap(f"{place}: {finding.title}", first="   - ", rest=" " * 5)
+        yield from page.wrap(
+            f"{place}: {page.lengths.prose(finding.title)}", first="   - ", rest=" " * 5
+        )
     if not report.findings:
         yield "No findings."
 
@@ -146,7 +150,7 @@ def _finding(finding: Finding, page: _Page) -> Iterator[str]:
     room = page.width - columns(head)
     yield f"{number} {page.strong(word, _EMPHASIS[finding.severity])}  {cut(plain(place), room)}"
     indent = " " * 5
-    yield from page.wrap(finding.title, first=indent)
+    yield from page.wrap(page.lengths.prose(finding.title), first=indent)
     total = sum_line(finding.sums, page.lengths, brief=True)
     if total:
         yield from page.wrap(total, first=indent, rest=indent + "  ")

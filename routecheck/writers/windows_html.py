@@ -53,7 +53,7 @@ def to_windows_html(windows: Windows, *, units: str = Units.METRIC, zone: tzinfo
         always_head=always_words(windows),
         always=always_lines(windows, lengths),
         always_cautions=cautions_words(windows),
-        assumptions=[plain(text, longest=600) for text in windows.assumptions],
+        assumptions=[plain(lengths.prose(text), longest=600) for text in windows.assumptions],
     )
     return with_policy(page)
 
@@ -80,5 +80,5 @@ def _window(window: Window, lengths: Lengths, zone: tzinfo) -> dict[str, object]
         "margin": margin_words(window.best_margin_m, lengths),
         "opens": edge_words(window.opens, lengths),
         "closes": edge_words(window.closes, lengths),
-        "cautions": [plain(text, longest=300) for text in window.cautions],
+        "cautions": [plain(lengths.prose(text), longest=300) for text in window.cautions],
     }

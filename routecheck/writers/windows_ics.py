@@ -54,7 +54,7 @@ def _open(window: Window, windows: Windows, lengths: Lengths) -> Iterator[str]:
         f"{margin_words(window.best_margin_m, lengths)}.",
         f"Opens: {edge_words(window.opens, lengths)}.",
         f"Closes: {edge_words(window.closes, lengths)}.",
-        *(f"Caution: {plain(text, longest=300)}." for text in window.cautions),
+        *(f"Caution: {plain(lengths.prose(text), longest=300)}." for text in window.cautions),
         BETWEEN,
     ]
     what = "Departure open" if windows.always_worst is None else "Departure open, not all assessed"

@@ -87,4 +87,4 @@ def _window(
     yield "   opens    ", edge_words(window.opens, lengths)
     yield "   closes   ", edge_words(window.closes, lengths)
     for caution in window.cautions:
-        yield "   caution  ", caution
+        yield "   caution  ", lengths.prose(caution)

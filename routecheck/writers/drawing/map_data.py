@@ -47,7 +47,9 @@ class _Ground:
 
 def finding_words(finding: Finding, lengths: Lengths) -> Record:
     """One finding as a popup and a list show it."""
-    evidence = [plain(item.text, longest=200) for item in finding.evidence[:_MOST_EVIDENCE]]
+    evidence = [
+        plain(lengths.prose(item.text), longest=200) for item in finding.evidence[:_MOST_EVIDENCE]
+    ]
     if len(finding.evidence) > _MOST_EVIDENCE:
         more = len(finding.evidence) - _MOST_EVIDENCE
         evidence.append(f"and {more} more, all in findings.json")
@@ -55,19 +57,19 @@ def finding_words(finding: Finding, lengths: Lengths) -> Record:
         "number": finding.number,
         "shape": str(finding.severity),
         "word": SEVERITY_WORDS[finding.severity],
-        "title": plain(finding.title, longest=300),
+        "title": plain(lengths.prose(finding.title), longest=300),
         "place": plain(place_of(finding, lengths)),
         "position": position(finding.lon_deg, finding.lat_deg),
         "sums": [
             {"key": r.key, "label": r.label, "text": r.text, "total": r.total}
             for r in sum_rows(finding.sums, lengths)
         ],
-        "explanation": plain(finding.explanation, longest=1500),
+        "explanation": plain(lengths.prose(finding.explanation), longest=1500),
         "evidence": evidence,
         "eta": lengths.clock(finding.eta),
         "source": plain(finding.source),
-        "rests_on": plain(finding.rests_on, longest=400),
-        "settle": plain(finding.settle, longest=400),
+        "rests_on": plain(lengths.prose(finding.rests_on), longest=400),
+        "settle": plain(lengths.prose(finding.settle), longest=400),
     }
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, datetime, tzinfo
@@ -10,6 +11,10 @@ from enum import StrEnum
 
 from routecheck.units import METRES_PER_FOOT, METRES_PER_NMI
 
+_IN_METRES = re.compile(
+    r"(?<![\w.,])(?P<low>\d[\d,]*(?:\.\d+)? to [-+\N{MINUS SIGN}]?)?"
+    r"(?P<number>\d[\d,]*(?:\.\d+)?) m(?P<square>\N{SUPERSCRIPT TWO})?(?!\w)"
+)
 _NOISE = 1e-6  # of the last place: 2.3 m must not be floored to 2.2
 
 
@@ -77,6 +82,34 @@ class Lengths:
         """A height of water in a table: rounded up to a tenth, against the mast."""
         tenths = math.ceil(self.of(value_m) * 10.0 - _NOISE) / 10.0
         return f"{self.number(tenths, 1)} {self.unit}"
+
+    def prose(self, text: str) -> str:
+        """A sentence of the model, whose lengths and areas stand in metres, in the reader's unit.
+
+        >>> Lengths(units=Units.FEET).prose("charted at 2.0 m, 55 to 60 m off, on 1,000 m²; 3 min")
+        'charted at 6.6 ft, 180 to 197 ft off, on 10,764 ft²; 3 min'
+        """
+        if self.units is Units.METRIC:
+            return text
+
+        def one(written: str, per_unit: float) -> str:
+            value = float(written.replace(",", "")) / per_unit
+            stated = len(written.partition(".")[2])
+            # A foot is a third of a metre: whole metres keep their worth without a decimal
+            # only where there are some of them.
+            places = stated or (1 if 0.0 < value < 33.0 else 0)
+            return self.number(value, places, grouped="," in written or value >= 10_000.0)
+
+        def told(found: re.Match[str]) -> str:
+            square = found["square"] or ""
+            per_unit = METRES_PER_FOOT**2 if square else METRES_PER_FOOT
+            low = found["low"] or ""
+            if low:
+                first, _, sign = low.partition(" to ")
+                low = f"{one(first, per_unit)} to {sign}"
+            return f"{low}{one(found['number'], per_unit)} {self.unit}{square}"
+
+        return _IN_METRES.sub(told, text)
 
     def off(self, distance_m: float) -> str:
         """A distance off the track or to a mark."""

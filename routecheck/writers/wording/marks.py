@@ -37,7 +37,7 @@ def mark_words(mark: MarkRow, lengths: Lengths) -> MarkWords:
         passed=_passed(mark.side_passed),
         required=side_words(mark.side_required) if mark.side_required else "no side stated",
         outcome=outcome_words(mark),
-        rule=_rule(mark),
+        rule=lengths.prose(_rule(mark)),
     )
 
 

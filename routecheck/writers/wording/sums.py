@@ -80,7 +80,7 @@ def _is_small(value: float | str) -> bool:
 
 def _text(key: str, value: float | str, lengths: Lengths, decimals: int) -> str:
     if isinstance(value, str):
-        return plain(value)
+        return plain(lengths.prose(value))
     if key.endswith("_m"):
         alone = lengths.decimals([value]) if key in _ALONE else decimals
         places = alone if _is_small(value) else 0

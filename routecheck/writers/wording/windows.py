@@ -17,7 +17,7 @@ def bar_words(bar: Bar, lengths: Lengths) -> str:
     finding = bar.finding
     where = f"leg {finding.leg}, {along(finding.route_along_m)}"
     margin = "" if bar.margin_m is None else f", margin {margin_words(bar.margin_m, lengths)}"
-    return f"{plain(finding.title, longest=300)} ({where}{margin})"
+    return f"{plain(lengths.prose(finding.title), longest=300)} ({where}{margin})"
 
 
 def edge_words(bars: tuple[Bar, ...], lengths: Lengths) -> str:
@@ -72,7 +72,8 @@ def cautions_words(windows: Windows) -> str:
 def always_lines(windows: Windows, lengths: Lengths) -> list[str]:
     """What holds whatever the departure, a line each."""
     return [
-        f"{SEVERITY_WORDS[f.severity]}: {plain(f.title, longest=300)} ({place_of(f, lengths)})"
+        f"{SEVERITY_WORDS[f.severity]}: {plain(lengths.prose(f.title), longest=300)} "
+        f"({place_of(f, lengths)})"
         for f in windows.always
     ]
 

@@ -1,0 +1,51 @@
+"""What all commands share at the door: printing, errors in one line, and how a run ends early."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import sys
+from collections.abc import Iterator
+from typing import NoReturn
+
+import click
+
+from routecheck.model.errors import BadInput
+
+BAD_INPUT = 2
+STOPPED = 130  # 128 and the number of the signal: common practice of shells
+
+
+def refuse(message: str) -> NoReturn:
+    """One line on standard error, and exit code 2."""
+    click.echo(f"routecheck: {message}", err=True)
+    sys.exit(BAD_INPUT)
+
+
+def say(text: str = "", *, err: bool = False) -> None:
+    """Print a text and a line's end. A reader that has seen enough (`| head`) is no error: the
+    rest goes nowhere, and the exit code is still the verdict's."""
+    try:
+        click.echo(text, err=err)
+    except BrokenPipeError:
+        # The interpreter flushes once more as it ends, and would complain.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), (sys.stderr if err else sys.stdout).fileno())
+    except OSError as error:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), (sys.stderr if err else sys.stdout).fileno())
+        refuse(f"what was to be printed could not be: {error.strerror or error}")
+
+
+@contextlib.contextmanager
+def one_line_errors() -> Iterator[None]:
+    """Bad input becomes one line and exit code 2, an interrupt one line and 130, which is no
+    verdict's; anything else is a bug and shows itself."""
+    try:
+        yield
+    except BadInput as error:
+        refuse(str(error))
+    except OSError as error:
+        name = error.filename or error.filename2 or "a file"
+        refuse(f"{name}: {error.strerror or error}")
+    except KeyboardInterrupt:
+        click.echo("routecheck: stopped before it was done; nothing was judged", err=True)
+        sys.exit(STOPPED)
