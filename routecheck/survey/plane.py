@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 from routecheck.model.shortedges import all_valid, with_short_edges
 from routecheck.model.view import Place, Touch
 from routecheck.nav.angles import Floats, wrap180_deg
-from routecheck.survey.corridors import Chunk, LegCorridor, outward_m
+from routecheck.survey.corridors import OUTWARD_M, Chunk, LegCorridor, outward_m
 from routecheck.survey.overlay import areal, union
 
 _LONGEST_EDGE_DEG = 0.004
@@ -60,12 +60,13 @@ class ChunkPlane:
         return union([strip, *self._bends()]) if self.first or self.last else strip
 
     def _lap_m(self, step: int) -> float:
-        """How far to lap over the chunk before (-1) or after (1); 0 at the leg's own ends.
+        """How far to lap over the chunk before (-1) or after (1); at the leg's own ends only so far
+        that rounding loses nothing that lies on the end itself.
 
         Chunks of a great circle meet at a hair's angle, which opens with the corridor's width.
         """
         if self.first if step < 0 else self.last:
-            return 0.0
+            return OUTWARD_M
         chunks = self.corridor.chunks
         number = next(n for n, chunk in enumerate(chunks) if chunk is self.chunk)
         turn = wrap180_deg(chunks[number + step].frame.course_deg - self.chunk.frame.course_deg)

@@ -26,6 +26,7 @@ from tests.oracle.plane import (
 
 ROUNDING_M = 0.02
 _FAN_DEG = 3.0
+_SKEW = 2e-4
 
 
 @dataclass
@@ -146,8 +147,10 @@ def _strip(leg: Leg, more_m: float) -> Floats:
     """The strip beside the track, wider by `more_m` on all sides (or narrower)."""
     track = leg.track.copy()
     ends = leg.normal[[0, -1]] @ np.array([[0.0, 1.0], [-1.0, 0.0]])  # forward
-    track[0] -= ends[0] * more_m
-    track[-1] += ends[1] * more_m
+    # The course of the last piece is that of its middle, 150 m from the end.
+    skew_m = -_SKEW * max(leg.port_m, leg.starboard_m) if more_m < 0.0 else 0.0
+    track[0] -= ends[0] * (more_m + skew_m)
+    track[-1] += ends[1] * (more_m + skew_m)
     port = track - leg.normal * (leg.port_m + more_m)
     starboard = track + leg.normal * (leg.starboard_m + more_m)
     return np.vstack([port, starboard[::-1], port[:1]])

@@ -95,7 +95,7 @@ BUGS = (
         name="a leg's last metre left out",
         file="routecheck/survey/plane.py",
         old="            self.to_m + self._lap_m(1),\n",
-        new="            self.to_m + (self._lap_m(1) or -1.0),\n",
+        new="            self.to_m + (-1.0 if self.last else self._lap_m(1)),\n",
         tests=("tests/survey/test_corridors.py", "tests/survey/test_meet_oracle.py"),
     ),
     Bug(

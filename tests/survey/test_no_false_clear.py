@@ -183,3 +183,12 @@ def test_a_grid_on_a_datum_that_the_tide_does_not_relate_to_counts_as_a_chart_do
         ChartSet(charts=(cell("cell"),), grids=(grid,)),
     ):
         assert vet(ROUTE, charts, boat, tide=tide, depart=departs).report.verdict == "hazards"
+
+
+def test_a_wreck_on_the_very_end_of_a_long_great_circle_lies_in_the_corridor() -> None:
+    # Found by the campaign on 2026-11-25: by a rounding it lay a hair beyond the last piece of the
+    # leg and a hair short of the round end, and was told as outside of the corridor.
+    start, end = (179.70307265731662, -65.83636858396213), (-179.85603285940886, -65.83705839697677)
+    chart = Chart(source=source(), dangers=(rock("r", 180.14396714059112, end[1]),))
+    (view,) = views_of(chart, on=route([start, end], line=LegLine.GREAT_CIRCLE), width_m=39.183)
+    assert [met.place.touch for met in view.dangers] == ["corridor"]
