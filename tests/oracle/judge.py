@@ -332,7 +332,7 @@ class Oracle:
             (unseen, NOT_ASSESSED, "coverage", "no chart shows dangers and marks, or unsurveyed"),
             # A coarse grid is looked at stretch by stretch: beside shoaler cells it clears nothing.
             (deep, CAUTION, "depth or coverage", "only a coarse source"),
-            (unknown, CAUTION, "depth", "only depths of unknown quality"),
+            (unknown, CAUTION, "depth or coverage", "only depths of unknown quality"),
         ):
             everywhere = np.all(what, axis=0)
             if everywhere.any():
