@@ -168,6 +168,22 @@ def test_the_outside_of_a_bend_belongs_to_the_corridor(lon: float, lat: float, t
         assert holds(leg.outline, *there)
 
 
+@pytest.mark.parametrize("turn", [-100.0, -30.0, 30.0, 100.0])
+@pytest.mark.parametrize("widths", [(100.0, 300.0), (300.0, 100.0)])
+def test_outside_a_bend_between_two_widths_the_wider_holds(
+    turn: float, widths: tuple[float, float]
+) -> None:
+    """2026-11-25: the narrower one in its place was noticed by random worlds alone."""
+    drawn = from_courses(10.0, 54.0, [(40.0, 2000.0), (40.0 + turn, 2000.0)])
+    legs = corridors(drawn, tuple((width, width) for width in widths))
+    corner = drawn.legs[0].end
+    outside_deg = 40.0 + math.copysign(90.0, -turn)
+    for part in (0.1, 0.4, 0.6, 0.9):
+        bearing = outside_deg + part * turn
+        there = GEOD.fwd(corner.lon_deg, corner.lat_deg, bearing, JUST_INSIDE * 300.0)[:2]
+        assert any_holds(legs, *there)
+
+
 @pytest.mark.parametrize(("lon", "lat"), PLACES)
 @pytest.mark.parametrize("turn", [-120.0, -60.0, 30.0, 90.0, 120.0])
 def test_the_cut_corner_of_a_turn_belongs_to_the_corridor(
