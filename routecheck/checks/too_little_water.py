@@ -100,7 +100,7 @@ def _remark(met: DepthMet) -> str:
     if met.unreliable:
         return "the sounding is marked doubtful or unreliable"
     if met.coarse:
-        return "the source is coarse, and no better one covers this place"
+        return "the chart is coarse, and no larger scale shows this place"
     return ""
 
 
