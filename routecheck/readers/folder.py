@@ -23,6 +23,7 @@ from routecheck.readers.folder_index import Entry, Floats, FolderIndex, Print, e
 from routecheck.readers.marks import read_marks
 from routecheck.readers.s57 import CellJob
 from routecheck.readers.s57_files import update_number, updates_beside
+from routecheck.readers.s101 import S101Job
 from routecheck.readers.seamark_rows import NOTHING_TAGGED
 from routecheck.readers.seamarks import SeamarkJob
 from routecheck.readers.sniff import CHART_SUFFIXES, Kind, sniff
@@ -50,7 +51,7 @@ class KeptJob:
         return replace(stub, source=source, problems=problems)
 
 
-Job = CellJob | VectorJob | SeamarkJob | KeptJob
+Job = CellJob | S101Job | VectorJob | SeamarkJob | KeptJob
 
 
 @dataclass(kw_only=True)
@@ -200,6 +201,8 @@ def _sort_out(path: Path, plan: _Plan) -> None:
         plan.prints[path] = index.print_of(path)
     if sniffed.kind is Kind.CELL:
         plan.jobs.append(CellJob(path, source_id=plan.id_of(path)))
+    elif sniffed.kind is Kind.S101:
+        plan.jobs.append(S101Job(path, source_id=plan.id_of(path)))
     elif sniffed.kind is Kind.VECTOR:
         plan.jobs.append(VectorJob(path, source_id=plan.id_of(path)))
         if sniffed.holds_grid:

@@ -15,7 +15,7 @@ _LEADER = 24
 _FIELD_END = 0x1E
 _PADDING = b"\x00\x1a\r\n ^"
 """What may stand after the last record."""
-_FORMAT = re.compile(r"(\d*)(?:(A|I|R|S|C)(?:\((\d+)\))?|B\((\d+)\)|b([12])([1248]))")
+_FORMAT = re.compile(r"(\d*)(?:(A|I|R|S|C)(?:\((\d+)\))?|B\((\d+)\)|b([1-5])([1248]))")
 INSERT, DELETE = 1, 2
 """RUIN, what an update does with a record: S-57 part 3, clause 8.4.2.2."""
 
@@ -73,7 +73,7 @@ def read_head(data: bytes) -> CellHead:
         at, size = next(records)
     except StopIteration:
         raise Damaged("it holds no record") from None
-    forms = _forms(data[at : at + size])
+    forms = forms_of(data[at : at + size])
     found: dict[str, Value] = {}
     tally: dict[str | int, int] = {"objects": 0, INSERT: 0, DELETE: 0}
     damage = ""
@@ -152,7 +152,7 @@ def _field(data: bytes, at: int, wanted: bytes) -> bytes:
 Form = tuple[tuple[str, ...], tuple[tuple[str, int], ...]]
 
 
-def _forms(record: bytes) -> dict[str, Form]:
+def forms_of(record: bytes) -> dict[str, Form]:
     """Names and formats of every field's subfields, from the first record of a file."""
     base = int(record[12:17])
     forms: dict[str, Form] = {}

@@ -113,7 +113,7 @@ def _checked(path: Path) -> tuple[bytes, CellHead]:
     except Damaged as error:
         raise BadInput(file=file, wrong=f"it is damaged: {error}", do="fetch it again") from None
     if not head.s57:
-        raise BadInput(file=file, wrong=f"this is {head.product}, which is not read yet")
+        raise BadInput(file=file, wrong=f"this is {head.product}, no S-57 cell")
     if head.damage:
         raise BadInput(file=file, wrong=f"it is damaged: {head.damage}", do="fetch it again")
     return data, head

@@ -22,6 +22,7 @@ class Kind(StrEnum):
     """What reads it."""
 
     CELL = "cell"
+    S101 = "S-101 cell"
     UPDATE = "update"
     VECTOR = "vector"
     OSM = "osm"
@@ -139,7 +140,9 @@ def _iso8211(path: Path, head: bytes) -> Sniffed:
         return Sniffed(kind=Kind.NONE, why="the catalogue of an exchange set, no chart")
     if update_number(path):
         return Sniffed(kind=Kind.UPDATE)
-    return Sniffed(kind=Kind.CELL)
+    # Its tables of codes, which the first record describes: S-57 has none.
+    s101 = b"FTCS" in head[:8192] and b"ATCS" in head[:8192]
+    return Sniffed(kind=Kind.S101 if s101 else Kind.CELL)
 
 
 def _shapefile_part(path: Path) -> Sniffed:

@@ -107,6 +107,12 @@ def _cell_head(path: Path) -> Any:
     return read_head(data)
 
 
+def _s101(path: Path) -> Any:
+    from routecheck.readers.s101 import read_cell
+
+    return read_cell(path)
+
+
 def _sniff(path: Path) -> Any:
     from routecheck.readers.sniff import sniff
 
@@ -189,6 +195,7 @@ def targets() -> dict[str, Target]:
         "chart-sidecar": Target(file="chart.tif.toml", read=_chart_sidecar, seeds=(_SIDECAR,)),
         "overpass": Target(file="o.json", read=_overpass, seeds=(_OSM,)),
         "cell-head": Target(file="c.000", read=_cell_head, seeds=(_cell(),), allowed=("Damaged",)),
+        "s101": Target(file="c.000", read=_s101, seeds=(_s101_cell(),)),
         "sniff": Target(file="s.bin", read=_sniff, seeds=(_cell(), cove, b"CDF\x01", b"II*\x00")),
     }
 
@@ -201,3 +208,29 @@ def _cell() -> bytes:
     cell = Cell()
     cell.add("DEPARE", shapely.box(10.0, 54.0, 10.1, 54.1), DRVAL1=5.0, DRVAL2=10.0)
     return cell.bytes("XX5TEST1.000")
+
+
+def _s101_cell() -> bytes:
+    import shapely
+
+    from tests.s101_writer import Cell
+
+    box = shapely.box(10.0, 54.0, 10.1, 54.1)
+    hole = shapely.box(10.04, 54.04, 10.06, 54.06)
+    cell = Cell()
+    cell.add("DataCoverage", box, maximumDisplayScale=12_000)
+    cell.add("DepthArea", box.difference(hole), depthRangeMinimumValue=5.0)
+    cell.add("DepthContour", shapely.LineString([(10.0, 54.0), (10.05, 54.02), (10.1, 54.0)]))
+    cell.add("Sounding", [(10.01, 54.01, -1.2), (10.02, 54.02, 7.5)])
+    cell.add("LateralBuoy", shapely.Point(10.05, 54.05), quality=4, categoryOfLateralMark=1)
+    zones = [
+        {"categoryOfZoneOfConfidenceInData": 4, "verticalUncertainty": {"uncertaintyFixed": 2}}
+    ]
+    cell.add("QualityOfBathymetricData", box, zoneOfConfidence=zones)
+    span = cell.add(
+        "SpanFixed",
+        shapely.LineString([(10.0, 54.0), (10.1, 54.1)]),
+        verticalClearanceFixed={"verticalClearanceValue": 3.0},
+    )
+    cell.add("Bridge", None, featureName={"name": "x"}, spans=[span])
+    return cell.bytes()

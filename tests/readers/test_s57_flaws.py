@@ -76,6 +76,6 @@ def test_an_update_called_a_base_cell_is_refused(real_data: Path) -> None:
         read_cell(real_data / "s57_gdal_autotest" / "bug1526.000")
 
 
-def test_an_s101_cell_is_refused_by_name(real_data: Path) -> None:
-    with pytest.raises(BadInput, match=r"this is S-101, which is not read yet"):
+def test_an_s101_cell_is_not_taken_for_one_of_s57(real_data: Path) -> None:
+    with pytest.raises(BadInput, match=r"this is S-101, no S-57 cell"):
         read_cell(real_data / "s101_fr_treguier" / "101FR0067126A.000")

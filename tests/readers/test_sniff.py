@@ -13,6 +13,7 @@ import pytest
 
 from routecheck.model.errors import BadInput
 from routecheck.readers.folder import read_charts
+from routecheck.readers.sniff import Kind, sniff
 from tests.readers.test_folder import cell, vector, why
 
 XYZ = "10.051 54.051 3.2\n10.052 54.051 3.4\n10.053 54.051 3.1\n"
@@ -147,12 +148,7 @@ def test_charts_of_other_kinds_are_told(tmp_path: Path, name: str, data: bytes) 
     assert why(read_charts([tmp_path]))[name][1]
 
 
-def test_real_s101_cells_are_told_by_name(real_data: Path) -> None:
-    folder = real_data / "s101_fr_treguier"
-    with pytest.raises(BadInput, match=r"S-101, which is not read yet"):
-        read_charts([folder / "101FR00571260.000"])
-    with pytest.raises(BadInput, match="nothing in it can be read"):
-        read_charts([folder])
-    charts = read_charts([folder, real_data / "s57_gdal_autotest" / "1B5X02NE.000"])
-    assert len(charts.unread) == 6
-    assert all("S-101" in one.why and one.looks_like_chart for one in charts.unread)
+def test_real_s101_cells_are_known_from_s57(real_data: Path) -> None:
+    assert sniff(real_data / "s101_fr_treguier" / "101FR00571260.000").kind is Kind.S101
+    assert sniff(real_data / "s101_s164_gb" / "10100AA_X0000.000").kind is Kind.S101
+    assert sniff(real_data / "s57_gdal_autotest" / "1B5X02NE.000").kind is Kind.CELL
