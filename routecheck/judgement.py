@@ -171,7 +171,10 @@ def _groups(
                 f.settle for f in findings if f.check == "water-not-covered" and f.settle
             )
         if group == "time" and depart is None and not settles:
-            # Nothing was found, for the clock was not asked.
+            # Nothing was found, for the clock was not asked. That is no fault of the charts, and
+            # alone leaves no route incomplete.
+            if outcome == Outcome.NOTHING_FOUND.value:
+                outcome = Outcome.NOT_ASSESSED.value
             settles = {"give --depart, for nothing that depends on the clock was judged": None}
         made.append(
             GroupVerdict(

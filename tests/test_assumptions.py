@@ -47,8 +47,10 @@ def test_the_line_for_time_says_that_the_clock_was_not_asked() -> None:
     """Found 2026-11-25: "time: nothing found" without a departure, and no word of why."""
     (time,) = [g for g in report().groups if g.group == "time"]
     assert time.settle.startswith("give --depart")
+    assert time.outcome == "not-assessed"
     (time,) = [g for g in report(depart=NOON).groups if g.group == "time"]
     assert time.settle == ""
+    assert time.outcome == "nothing-found"
 
 
 def test_without_a_departure_the_lowest_height_is_told() -> None:

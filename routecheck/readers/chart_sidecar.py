@@ -131,7 +131,10 @@ def unit_m(value: Any) -> float:
     """Metres of one unit of depth, such as "m", "ft" or "fm". Raises ValueError, in words."""
     if not isinstance(value, str) or not value.strip() or any(c.isdigit() for c in value):
         raise ValueError(f'{shown(value)} is no unit; write "m", "ft" or "fm"')
-    return units.length_m(f"1 {value.strip()}", what="depth")
+    metres = units.length_m(f"1 {value.strip()}", what="depth")
+    if metres > units.METRES_PER_FATHOM:
+        raise ValueError(f'{shown(value)} is no unit of depth; write "m", "ft" or "fm"')
+    return metres
 
 
 def _datum(value: Any) -> str:

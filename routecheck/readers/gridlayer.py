@@ -150,7 +150,8 @@ def _unreadable(path: Path, error: Exception) -> BadInput:
     if head.startswith(b"\x89HDF"):
         wrong = "an HDF5 file that is neither BAG nor S-102 nor a NetCDF grid"
         return BadInput(file=str(path), wrong=wrong)
-    reason = re.sub(r"\s+", " ", str(error)).replace(str(path.resolve()), "it").strip(" '\".")
+    said = re.sub(r"\s+", " ", str(error)).replace(f"'{path.resolve()}'", "it")
+    reason = said.replace(str(path.resolve()), "it").strip(" '\".")
     return BadInput(file=str(path), wrong=f"it cannot be read as a grid ({reason[:200]})")
 
 

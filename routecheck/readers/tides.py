@@ -20,7 +20,7 @@ from routecheck.readers.polygons import polygon_of
 from routecheck.readers.strict import cleaned, finite, latitude_deg, longitude_deg, shown
 from routecheck.readers.tide_constants import KEYS as CONSTANT_KEYS
 from routecheck.readers.tide_constants import read_harmonic
-from routecheck.readers.tide_csv import read_series, read_table
+from routecheck.readers.tide_csv import MOST_HEIGHT_M, read_series, read_table
 from routecheck.readers.tide_differences import KEYS as DIFFERENCE_KEYS
 from routecheck.readers.tide_differences import read_differences
 from routecheck.readers.tomlfile import Table, plain_file_name, read_toml
@@ -144,7 +144,7 @@ def _heights(table: Table, path: Path, datum: str) -> Heights:
         if key not in (*_WHERE_KEYS, *kinds, *_KINDS[kinds[0]]):
             raise table.bad(f"it does not go with {kinds[0]}", key=key)
     if kinds[0] == "constant":
-        height_m = table.length_m("constant", most_m=_MOST_M, signed=True)
+        height_m = table.length_m("constant", most_m=MOST_HEIGHT_M, signed=True)
         return ConstantHeight(constant_m=height_m or 0.0)
     if kinds[0] == "constituents":
         lon, _ = _position(table)

@@ -37,6 +37,7 @@ from routecheck.readers.vector_classes import (
     columns_of,
     values_of,
 )
+from routecheck.units import METRES_PER_FOOT
 
 FORMATS = {
     ".gpkg": "GeoPackage",
@@ -99,7 +100,8 @@ class VectorJob:
             source=self.source_id,
             datum=(sidecar.datum if sidecar else "") or UNKNOWN,
             depth_unit_m=unit_m,
-            height_unit_m=unit_m,
+            # A chart in fathoms has its heights in feet: 40 over a bridge is no 40 fathoms.
+            height_unit_m=min(unit_m, METRES_PER_FOOT) if unit_m > 1.0 else unit_m,
             depth_sign=-1.0 if sidecar and sidecar.quantity == "elevation" else 1.0,
         )
         for text in answer.said:

@@ -106,7 +106,7 @@ def _of_chart(chart: Chart, limits: SurveySettings) -> Iterator[Patch]:
     land = union(_flat(s.geometry) for s in chart.solids if _is_land(s))
     unsurveyed = union(_flat(u.geometry) for u in chart.unsurveyed)
     blank = union(_flat(a.geometry) for a in chart.depth_areas if a.charted_depth_m is None)
-    water = less(less(stated, land), unsurveyed)
+    water = less(less(stated, land), union([unsurveyed, blank]))
     holes = less(less(union([unsurveyed, blank]), water), land)
     why = "unsurveyed, or charted without a depth"
     if chart.coverage:

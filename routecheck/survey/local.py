@@ -43,15 +43,9 @@ class LocalChart:
         return shape if self.hidden.is_empty else shape.difference(self.hidden)
 
     def depth_cover(self) -> BaseGeometry:
-        """Where this chart states a depth, or land, and counts; unsurveyed areas left out."""
-        blank = union(
-            [
-                s
-                for o, s in zip(self.near.objects, self.near.shapes, strict=True)
-                if isinstance(o, Unsurveyed)
-            ]
-        )
-        within = less(depth_cover(self.near), blank)
+        """Where this chart states a depth, or land, and counts. Areas that are unsurveyed or have
+        no depth are left out, though another of its areas that states one lies under them."""
+        within = less(depth_cover(self.near), _blank(self.near))
         if self.index.chart.coverage:
             within = both(within, self.cover)
         return less(within, self.taken)
@@ -139,6 +133,10 @@ def _blind(near: Near, source: Source) -> BaseGeometry:
     """Where a chart says itself that it does not know: there it hides nothing of another's."""
     if not usable_datum(source):
         return shapely.box(-720.0, -90.0, 720.0, 90.0)
+    return _blank(near)
+
+
+def _blank(near: Near) -> BaseGeometry:
     return union(
         shape
         for thing, shape in zip(near.objects, near.shapes, strict=True)

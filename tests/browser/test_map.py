@@ -205,6 +205,14 @@ def test_the_caution_is_always_in_sight(opened: Opened, viewport: str, tmp_path:
     assert shot.stat().st_size > 20_000
 
 
+@pytest.mark.parametrize(("units", "unit"), [("metric", "m"), ("feet", "ft")])
+def test_the_scale_is_in_the_readers_units(opened: Opened, units: str, unit: str) -> None:
+    report = reports.hazards()
+    page = ready(opened(to_map(report, reports.water(report), units=units)))
+    bars = page.locator(".leaflet-control-scale-line").all_inner_texts()
+    assert [bar.split()[1] for bar in bars] == ["nmi", unit]
+
+
 def test_a_route_over_the_antimeridian_is_in_one_piece(opened: Opened) -> None:
     page = ready(opened(map_of(reports.antimeridian())))
     width = page.evaluate("document.querySelector('.track-line').getBoundingClientRect().width")

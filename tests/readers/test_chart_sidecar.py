@@ -63,6 +63,8 @@ def test_what_is_not_stated_is_unknown(tmp_path: Path) -> None:
     [
         ('datums = "LAT"', "did you mean 'datum'"),
         ('unit = "kg"', "unit: depth '1 kg' is in 'kg', which is no unit"),
+        ('unit = "km"', "unit: 'km' is no unit of depth"),
+        ('unit = "nmi"', "unit: 'nmi' is no unit of depth"),
         ("unit = 1", "unit: 1 is no unit"),
         ('unit = "3 m"', "is no unit"),
         ('datum = "sea level"', "datum: datum 'sea level' is not known"),

@@ -241,6 +241,7 @@ STATION = HEAD + "[[station]]\n"
         ),
         (STATION + 'secondary_to = "station 1"', "'station 1' is a secondary port itself"),
         (STATION + 'secondary_to = "x"\ntable = "t.csv"', "table: it does not go with secondary"),
+        (STATION + 'constant = "300 m"', "constant: '300 m' is more than 20 m"),
         ('pressure = "1033"\n' + STATION + 'constant = "1 m"', "is not a pressure"),
         ('pressure = "33 hPa"\n' + STATION + 'constant = "1 m"', "not the pressure of any"),
         (

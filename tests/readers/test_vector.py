@@ -206,6 +206,13 @@ def test_columns_unit_and_sign_from_the_sidecar(tmp_path: Path) -> None:
     assert chart.problems == ()
 
 
+def test_a_chart_in_fathoms_has_its_heights_in_feet(tmp_path: Path) -> None:
+    """Common practice, and the lower of the two: found on 2026-11-25 as 73 m of air for 12 m."""
+    bridge = {"class": "BRIDGE", "VERCLR": 40, "geometry": SQUARE}
+    chart = read(tmp_path, bridge, sidecar='unit = "fm"\ndatum = "LAT"')
+    assert chart.spans[0].vertical_clearance_m == pytest.approx(40 * 0.3048)
+
+
 def test_heights_named_the_wrong_way_round_still_give_the_shoaler_end(tmp_path: Path) -> None:
     sidecar = 'class = "DEPARE"\nunit = "m"\nquantity = "elevation"'
     chart = read(tmp_path, {"DRVAL1": -20, "DRVAL2": -5, "geometry": SQUARE}, sidecar=sidecar)

@@ -59,6 +59,7 @@ def test_holes_are_what_is_covered_without_a_depth() -> None:
         cell("a", WEST),
         cell("a", SEA, unsurveyed=(unsurveyed("u", EAST),)),
         cell("a", WEST, depth_areas=(depth_area("d", WEST, 5.0), depth_area("b", EAST, None))),
+        cell("a", SEA, depth_areas=(depth_area("d", SEA, 5.0), depth_area("b", EAST, None))),
     ):
         found = coverage(ChartSet(charts=(chart,)))
         assert [at(found, lon)[1] for lon in (10.1, 10.3)] == ["unknown", "hole"]

@@ -58,6 +58,16 @@ def test_of_two_cells_of_one_scale_neither_hides_what_the_other_shows(order: int
     assert {met.charted_depth_m for met in view.depths} == {20.0, 3.0}
 
 
+@pytest.mark.parametrize("kind", list(SourceKind)[:2])
+def test_an_area_without_a_depth_is_a_hole_though_another_lies_under_it(kind: SourceKind) -> None:
+    """Found on 2026-11-25: the depth of the area beneath was taken for both."""
+    sea = cell("cell", source=source("cell", kind=kind))
+    blank = depth_area("blank", shapely.box(*ACROSS), None)
+    (view,) = views_of(replace(sea, depth_areas=(*sea.depth_areas, blank)))
+    assert not views_of(sea)[0].gaps
+    assert [gap.why for gap in view.gaps] == ["cell charts water here without a depth"]
+
+
 @pytest.mark.parametrize("scale", [5000.0, None])
 def test_what_a_chart_lost_is_told_where_it_holds_nothing_else(scale: float | None) -> None:
     far = depth_area("far", shapely.box(5.0, 5.0, 6.0, 6.0), 9.0, of="lossy")

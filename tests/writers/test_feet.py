@@ -9,6 +9,7 @@ import pytest
 
 from routecheck.writers.explanation import to_explanation
 from routecheck.writers.wording.lengths import Lengths, Units
+from routecheck.writers.wording.sums import sum_rows
 
 FEET = Lengths(units=Units.FEET, minus="-")
 METRES = re.compile(r"\d m(?:²|\b)(?!\w)")
@@ -27,12 +28,18 @@ METRES = re.compile(r"\d m(?:²|\b)(?!\w)")
         ("on 1,000 m²", "on 10,764 ft²"),
         ("draught + 3 m", "draught + 9.8 ft"),
         ("0 m", "0 ft"),
+        ("2 m off: “under 7.5 m draught”, 9 m", "6.6 ft off: “under 7.5 m draught”, 29.5 ft"),
         ("30 min, 2 mm, 5 metres, 3 nmi", "30 min, 2 mm, 5 metres, 3 nmi"),
     ],
 )
 def test_lengths_in_a_sentence(metric: str, feet: str) -> None:
     assert FEET.prose(metric) == feet
     assert Lengths().prose(metric) == metric
+
+
+def test_the_water_that_was_not_seen_is_told_in_square_feet() -> None:
+    (row,) = sum_rows({"not_seen_m2": 1_000.0}, FEET)
+    assert row.text == "10,764 ft²"
 
 
 def test_no_figure_in_metres_is_left(root: Path) -> None:

@@ -151,15 +151,16 @@ routecheck.showTrack = function (map, group) {
   });
 };
 
-// A scale in nautical miles, with metres under it.
+// A scale in nautical miles, with metres or feet under it.
 routecheck.Scale = L.Control.Scale.extend({
   _addScales: function (options, className, container) {
     this._miles = L.DomUtil.create("div", className, container);
+    this._feet = routecheck.data().unit === "ft";
     this._metres = L.DomUtil.create("div", className, container);
   },
   _updateScales: function (longest) {
     this._bar(this._miles, longest / 1852, " nmi");
-    this._bar(this._metres, longest, " m");
+    this._bar(this._metres, this._feet ? longest / 0.3048 : longest, this._feet ? " ft" : " m");
   },
   _bar: function (bar, longest, unit) {
     var power = Math.pow(10, Math.floor(Math.log10(longest))), share = longest / power;

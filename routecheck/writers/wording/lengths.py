@@ -12,7 +12,9 @@ from enum import StrEnum
 from routecheck.units import METRES_PER_FOOT, METRES_PER_NMI
 
 _IN_METRES = re.compile(
-    r"(?<![\w.,])(?P<low>\d[\d,]*(?:\.\d+)? to [-+\N{MINUS SIGN}]?)?"
+    # What a chart says word for word stays as it is.
+    r"\N{LEFT DOUBLE QUOTATION MARK}[^\N{RIGHT DOUBLE QUOTATION MARK}]*"
+    r"|(?<![\w.,])(?P<low>\d[\d,]*(?:\.\d+)? to [-+\N{MINUS SIGN}]?)?"
     r"(?P<number>\d[\d,]*(?:\.\d+)?) m(?P<square>\N{SUPERSCRIPT TWO})?(?!\w)"
 )
 _NOISE = 1e-6  # of the last place: 2.3 m must not be floored to 2.2
@@ -94,13 +96,15 @@ class Lengths:
 
         def one(written: str, per_unit: float) -> str:
             value = float(written.replace(",", "")) / per_unit
-            stated = len(written.partition(".")[2])
-            # A foot is a third of a metre: whole metres keep their worth without a decimal
-            # only where there are some of them.
-            places = stated or (1 if 0.0 < value < 33.0 else 0)
+            # A foot is a third of a metre: hundredths of a metre are not hundredths of a foot,
+            # and a few whole metres want a decimal.
+            whole = "." not in written
+            places = 2 if 0.0 < value < 1.0 else int(0.0 < value < 33.0 or not whole)
             return self.number(value, places, grouped="," in written or value >= 10_000.0)
 
         def told(found: re.Match[str]) -> str:
+            if found["number"] is None:
+                return found.group()
             square = found["square"] or ""
             per_unit = METRES_PER_FOOT**2 if square else METRES_PER_FOOT
             low = found["low"] or ""

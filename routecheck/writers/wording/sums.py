@@ -91,7 +91,8 @@ def _text(key: str, value: float | str, lengths: Lengths, decimals: int) -> str:
     else:
         number = lengths.number(value, 0 if float(value).is_integer() else 1)
     sign = _UNITS.get(unit, "")
-    return number + sign if sign == "°" else f"{number} {sign}".rstrip()
+    told = number + sign if sign == "°" else f"{number} {sign}".rstrip()
+    return lengths.prose(told) if unit == "m2" else told
 
 
 def sum_line(sums: Mapping[str, float | str], lengths: Lengths, *, brief: bool = False) -> str:
