@@ -31,19 +31,22 @@ def port_side_of_the_fairway(view: LegView, passage: Passage) -> Iterator[Findin
               on the other side she meets those that come the other way.
     Examples  in words: through a gate well to port of the middle is a note
               in words: through a gate to starboard of the middle is quiet
+              in words: in a staggered channel the middle is half-way from a mark to the other edge
               in words: outside a gate is for another check to tell
     Settings  mark_near, mark_far.
-    Limits    Knows no other edge of a fairway than facing pairs of marks. How narrow a channel
-              must be for the rule to bind is for the mariner to judge.
+    Limits    Knows no other edges of a fairway than facing pairs of marks and, where marks are
+              staggered, a mark and the straight line between two of the other hand. How narrow
+              a channel must be for the rule to bind is for the mariner to judge.
     Sources   IMO, International Regulations for Preventing Collisions at Sea 1972, rule 9(a).
     """
     gates: list[tuple[MarkPass, GatePass]] = []
     for met in view.marks:
         gate = met.gate
-        # Told at the mark that is nearer, so once a gate; not within the error of its place.
-        if gate is None or not gate.between or not gate.nearer:
+        # Told at the mark that is nearer, so once a gate (a staggered one has a mark to itself);
+        # not within the error of its place.
+        if gate is None or not gate.between or not (gate.nearer or gate.staggered):
             continue
-        if -gate.off_middle_m <= met.position_uncertainty_m:
+        if gate.bend_m is None or -gate.off_middle_m <= met.position_uncertainty_m + gate.bend_m:
             continue
         judged = judge(met, passage.boat.margins, view)
         if judged.side_required == met.side and judged.fault in (Fault.NONE, Fault.LAPPED):
@@ -93,4 +96,7 @@ def _finding(
 
 
 def _names(met: MarkPass, gate: GatePass) -> str:
-    return f"{met.mark.name or 'an unnamed mark'} and {gate.partner_name or 'an unnamed mark'}"
+    other = gate.partner_name or "an unnamed mark"
+    if gate.staggered:
+        other = f"the edge from {other} to {gate.edge_name or 'an unnamed mark'}"
+    return f"{met.mark.name or 'an unnamed mark'} and {other}"

@@ -6,6 +6,8 @@ much it takes to believe a direction of buoyage, are ours and stand in the setti
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from routecheck.model.chart import Severity
 from routecheck.model.finding import MarkOutcome
 from routecheck.model.markjudgement import (
@@ -69,10 +71,29 @@ def lateral(met: MarkPass, near_m: float) -> MarkJudgement:
     required = side_to_leave(met.kind.value, with_direction=main.sense is Sense.WITH)
     rule = f"{_rule(met, main.sense)} is left to {required}"
     if met.side == required:
-        return right(met, near_m, by, required, f"{main.text}; {rule}")
+        said = right(met, near_m, by, required, f"{main.text}; {rule}")
+        return _beyond_other_edge(met, said)
     if met.kind.value in PREFERRED:
         return _secondary(met, near_m, by, required, main)
     return _wrong(met, near_m, required, main, rule)
+
+
+def _beyond_other_edge(met: MarkPass, said: MarkJudgement) -> MarkJudgement:
+    """Rightly passed, but in a staggered channel the track runs beyond the other edge here, where
+    no mark stands to tell it."""
+    gate = met.gate
+    if gate is None or not gate.staggered or gate.between or gate.nearer or said.severity:
+        return said
+    # Round a bend the edge bulges beyond the straight line between its marks.
+    if gate.bend_m is None or gate.outside_m <= 2.0 * gate.bend_m + met.position_uncertainty_m:
+        return said
+    return replace(
+        said,
+        severity=Severity.CAUTION,
+        fault=Fault.OUTSIDE_GATE,
+        why=f"{said.why}; it is passed rightly, but its gate with {gate.other_side}, "
+        f"{gate.width_m:.0f} m wide, is passed outside, {gate.outside_m:.0f} m beyond that edge",
+    )
 
 
 def _wrong(met: MarkPass, near_m: float, required: str, main: Ground, rule: str) -> MarkJudgement:
@@ -83,9 +104,8 @@ def _wrong(met: MarkPass, near_m: float, required: str, main: Ground, rule: str)
     severity = Severity.DANGER if believed else Severity.CAUTION
     if gate is not None:
         fault = Fault.OUTSIDE_GATE
-        partner = gate.partner_name or gate.partner_key
         why.append(
-            f"its gate with {partner}, {gate.width_m:.0f} m wide, is passed outside, "
+            f"its gate with {gate.other_side}, {gate.width_m:.0f} m wide, is passed outside, "
             f"{gate.outside_m:.0f} m off"
         )
     elif met.distance_m > near_m and not met.followed_run:
@@ -150,14 +170,14 @@ def _bare_gate(met: MarkPass, near_m: float) -> MarkJudgement | None:
     gate = met.gate
     if gate is None or gate.between or not gate.nearer or met.distance_m <= near_m:
         return None
-    partner = gate.partner_name or gate.partner_key
     why = (
-        f"it faces {partner}, {gate.width_m:.0f} m off, and the track crosses their line "
+        f"it faces {gate.other_side}, {gate.width_m:.0f} m off, and the track crosses their line "
         f"{gate.outside_m:.0f} m outside; that they are a gate is inferred from their places alone"
     )
     return MarkJudgement(
         outcome=MarkOutcome.NOT_ASSESSED,
-        judged_by=f"{GroundKind.PAIR.value} alone, passed outside",
+        judged_by=f"{'staggered gate' if gate.staggered else GroundKind.PAIR.value} alone, "
+        "passed outside",
         severity=Severity.CAUTION,
         fault=Fault.OUTSIDE_GATE,
         why=why,

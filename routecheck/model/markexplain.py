@@ -94,9 +94,10 @@ def _grounds(met: MarkPass) -> list[str]:
         lines.append(f"It belongs to the run {met.run!r}, which the track {follows}.")
     gate = met.gate
     if gate is not None:
-        partner = gate.partner_name or gate.partner_key
         how = "between the two" if gate.between else f"{gate.outside_m:.0f} m outside"
-        lines.append(f"It faces {partner}, {gate.width_m:.0f} m off; their line is crossed {how}.")
+        lines.append(
+            f"It faces {gate.other_side}, {gate.width_m:.0f} m off; their line is crossed {how}."
+        )
     if met.other_channel:
         lines.append(f"It faces {met.other_channel}; their line is not crossed: another channel's.")
     return lines

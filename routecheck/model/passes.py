@@ -41,7 +41,8 @@ class Ground:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class GatePass:
-    """The partner of a facing pair whose line, prolonged by its width, this track crosses."""
+    """The partner of a facing pair whose line, prolonged by its width, this track crosses; or,
+    where marks are staggered, the two marks whose line is the other edge abreast of the mark."""
 
     partner_key: str
     partner_name: str
@@ -57,6 +58,26 @@ class GatePass:
     off_middle_m: float = 0.0
     """How far to starboard of the middle between the marks the boat is, as she goes; port is
     negative."""
+    edge_key: str = ""
+    """Of a staggered gate: the second mark of the other edge; the partner is the first. "" where
+    two marks face each other."""
+    edge_name: str = ""
+    bend_m: float | None = 0.0
+    """How far the other edge may lie off the straight line between its two marks, metres; None
+    where nothing tells how the channel bends. 0 where two marks face each other."""
+
+    @property
+    def staggered(self) -> bool:
+        """The gate of a mark and the other edge, not of two marks that face each other."""
+        return self.edge_key != ""
+
+    @property
+    def other_side(self) -> str:
+        """What stands on the other side, in words."""
+        partner = self.partner_name or self.partner_key
+        if not self.staggered:
+            return partner
+        return f"the other edge, between {partner} and {self.edge_name or self.edge_key}"
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)

@@ -61,9 +61,8 @@ def edge_grounds(met: Sequence[Minimum], kinds: Mapping[int, MarkKind]) -> dict[
     found: dict[Minimum, Edges] = {}
     for number, block in enumerate(blocks):
         if beside[number]:
-            (odd,) = block.passes
-            sense = blocks[number - 1].sense
-            found[odd] = Edges(ground=_ground(sense, beside[number], kinds), firm=True)
+            ground = _ground(blocks[number - 1].sense, beside[number], kinds)
+            found |= dict.fromkeys(block.passes, Edges(ground=ground, firm=True))
         elif _both_edges(block.passes, kinds):
             ground = _ground(block.sense, block.passes, kinds)
             turns = []
@@ -79,13 +78,14 @@ def edge_grounds(met: Sequence[Minimum], kinds: Mapping[int, MarkKind]) -> dict[
 def _around_odd_one(
     blocks: Sequence[_Block], number: int, kinds: Mapping[int, MarkKind]
 ) -> tuple[Minimum, ...]:
-    """The passes on either side of a single one that disagrees with both; () where it is not so."""
-    if not 0 < number < len(blocks) - 1 or len(blocks[number].passes) > 1:
+    """The passes on either side of a single mark's, once or several times round it, that disagree
+    with both; () where it is not so."""
+    odd = blocks[number].passes
+    if not 0 < number < len(blocks) - 1 or len({m.mark for m in odd}) > 1:
         return ()
-    (odd,) = blocks[number].passes
     before, after = blocks[number - 1], blocks[number + 1]
     beside = (*before.passes[-3:], *after.passes[:3])
-    near = max(abs(m.route_along_m - odd.route_along_m) for m in beside) <= _GAP_M
+    near = all(abs(m.route_along_m - o.route_along_m) <= _GAP_M for m in beside for o in odd)
     enough = min(len(before.passes), len(after.passes)) >= _BESIDE
     one_sense = before.sense is after.sense is not blocks[number].sense
     return beside if one_sense and near and enough and _both_edges(beside, kinds) else ()

@@ -15,10 +15,10 @@ import numpy as np
 
 from routecheck.model.objects import MarkKind
 from routecheck.model.passes import Ground, GroundKind, Sense
-from routecheck.nav.angles import turn_deg, wrap180_deg, wrap360_deg
+from routecheck.nav.angles import Floats, turn_deg, wrap180_deg, wrap360_deg
 from routecheck.nav.buoyage import pair_direction_deg, sense_of_course
 from routecheck.survey.markset import MarkSet, distance_m, nearby, offset_m
-from routecheck.survey.marktrack import MarkTrack
+from routecheck.survey.marktrack import Indexes, MarkTrack
 from routecheck.survey.minima import Near
 from routecheck.survey.runs import Runs
 from routecheck.units import METRES_PER_NMI
@@ -28,7 +28,7 @@ _FACES = {
     MarkKind.STARBOARD_HAND: MarkKind.PORT_HAND,
 }
 WIDEST_M = METRES_PER_NMI
-_NUMBERS_APART = 3
+NUMBERS_APART = 3
 """Two marks of a gate that have numbers stand no further apart in number than this."""
 
 
@@ -122,7 +122,7 @@ def _one_channel(runs: Runs, first: int, second: int) -> bool:
     if not runs.same(first, second):
         return False
     one, two = runs.numbered.get(first), runs.numbered.get(second)
-    return one is None or two is None or abs(one.number - two.number) <= _NUMBERS_APART
+    return one is None or two is None or abs(one.number - two.number) <= NUMBERS_APART
 
 
 def _nearest(
@@ -161,14 +161,35 @@ def crossings(
         )
         for p in pairs
     ]
+    port = np.array([p.port_hand for p in pairs], dtype=np.intp)
+    starboard = np.array([p.starboard_hand for p in pairs], dtype=np.intp)
+    lon, lat = marks.lon_deg, marks.lat_deg
+    ends = lon[port], lat[port], lon[starboard], lat[starboard]
+    for crossing in line_crossings(track, beside, pairs, *ends):
+        found[crossing.pair].append(crossing)
+    return found
+
+
+def line_crossings(
+    track: MarkTrack,
+    beside: Sequence[Indexes],
+    pairs: Sequence[Pair],
+    lon1_deg: Floats,
+    lat1_deg: Floats,
+    lon2_deg: Floats,
+    lat2_deg: Floats,
+) -> list[Crossing]:
+    """Where the track crosses lines between two places each (n,), prolonged by their own length.
+
+    `beside` holds for each the lines of the track to look at, `pairs` what the crossing is named
+    after; its share counts from the first place.
+    """
     if not beside:
-        return found
+        return []
     line = np.concatenate(beside)
     of = np.repeat(np.arange(len(pairs)), [len(lines) for lines in beside])
-    port = np.array([p.port_hand for p in pairs])[of]
-    starboard = np.array([p.starboard_hand for p in pairs])[of]
-    along1, cross1 = track.to_plane(line, marks.lon_deg[port], marks.lat_deg[port])
-    along2, cross2 = track.to_plane(line, marks.lon_deg[starboard], marks.lat_deg[starboard])
+    along1, cross1 = track.to_plane(line, lon1_deg[of], lat1_deg[of])
+    along2, cross2 = track.to_plane(line, lon2_deg[of], lat2_deg[of])
     step = cross2 - cross1
     parallel = step == 0.0
     share = -cross1 / np.where(parallel, 1.0, step)
@@ -178,19 +199,17 @@ def crossings(
     hits = np.flatnonzero(on_line & ~parallel & (share >= -1.0) & (share <= 2.0))
     lon, lat = track.lines.positions(line[hits], at[hits])
     route_m = track.route_along_m(line[hits], at[hits])
-    for k, hit in enumerate(hits):
-        pair = pairs[of[hit]]
-        found[pair].append(
-            Crossing(
-                pair=pair,
-                share=float(share[hit]),
-                route_along_m=float(route_m[k]),
-                course_deg=float(track.lines.course_deg[line[hit]]),
-                lon_deg=float(wrap180_deg(lon[k])),
-                lat_deg=float(lat[k]),
-            )
+    return [
+        Crossing(
+            pair=pairs[of[hit]],
+            share=float(share[hit]),
+            route_along_m=float(route_m[k]),
+            course_deg=float(track.lines.course_deg[line[hit]]),
+            lon_deg=float(wrap180_deg(lon[k])),
+            lat_deg=float(lat[k]),
         )
-    return found
+        for k, hit in enumerate(hits)
+    ]
 
 
 def ground(crossing: Crossing, names: tuple[str, str]) -> Ground | None:

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from routecheck.model.chart import ChartSet
-from routecheck.model.objects import CARDINAL_KINDS, LATERAL_KINDS, MarkKind
+from routecheck.model.objects import CARDINAL_KINDS, LATERAL_KINDS, Mark, MarkKind
 from routecheck.model.passes import EdgeCrossed, GatePass, MarkPass
 from routecheck.nav.angles import wrap180_deg
 from routecheck.nav.buoyage import contradiction, kind_from_colours, quadrant
@@ -25,6 +25,7 @@ from routecheck.survey.markset import MarkSet, mark_set, nearby
 from routecheck.survey.marktrack import MarkTrack, mark_track
 from routecheck.survey.minima import Minimum, minima, near_lines
 from routecheck.survey.senses import Senses
+from routecheck.survey.staggered import Staggered, staggered_gates
 from routecheck.survey.standing import doubts
 from routecheck.survey.steering import SteeringLines
 from routecheck.survey.zones import Stated, Zones, conflict
@@ -101,6 +102,7 @@ class _Survey:
         self.kinds: dict[int, MarkKind] = {}
         self.edges: dict[Minimum, Edges] = {}
         self.crossed: dict[Minimum, tuple[EdgeCrossed, ...]] = {}
+        self.staggered: dict[Minimum, Staggered] = {}
         self.doubts: dict[int, tuple[str, ...]] = {}
         self.sense = Senses(held.marks, held.runs, self.track, self.minima, self.within_m)
         self.stated_regions: dict[int, list[Stated]] = {}
@@ -126,6 +128,9 @@ class _Survey:
             self.held.runs,
             met,
             max(self.within_m.values()),
+        )
+        self.staggered = staggered_gates(
+            self.track, self.near, self.marks, self.kinds, self.held.runs, met, self.edges
         )
         self.doubts = doubts(self.charts, self.marks, wanted)
         crossed = gates.crossings(self.track, self.near, self.marks, sorted(set(pairs.values())))
@@ -183,7 +188,7 @@ class _Survey:
         region, region_from = self._region(at.mark)
         kind = self.kinds.get(at.mark, mark.kind)
         crossing = self._crossing(at, crossed)
-        gate = crossing if crossing is not None and crossing.abreast else None
+        other_channel = self._other_channel(at, pair, crossed)
         reasons = self.sense.reasons(
             at,
             crossing,
@@ -216,7 +221,7 @@ class _Survey:
             position_uncertainty_m=float(self.held.uncertainty_m[at.mark]),
             grounds=reasons.grounds,
             followed_run=reasons.followed_run,
-            gate=self._gate(at.mark, gate),
+            gate=self._gate(at, crossing, other_channel),
             edges=self.crossed.get(at, ()),
             in_corridor=self._in_corridor(at),
             contradiction=fits_not,
@@ -225,7 +230,7 @@ class _Survey:
             track_bearing_deg=bearing_deg,
             opposite_m=opposite_m,
             passed=at.passed,
-            other_channel=self._other_channel(at, pair, crossed),
+            other_channel=other_channel,
             doubtful=self.doubts.get(at.mark, ()),
             run=self.held.runs.name(at.mark),
             uncertain_hand=_uncertain_hand(kind, mark.colours, region),
@@ -249,10 +254,21 @@ class _Survey:
         off_m = abs(nearest.route_along_m - at.route_along_m)
         return nearest if again == at and off_m <= 2.0 * self.reach_m else None
 
-    def _gate(self, mark: int, crossing: gates.Crossing | None) -> GatePass | None:
-        if crossing is None:
+    def _gate(
+        self, at: Minimum, crossing: gates.Crossing | None, other_channel: str
+    ) -> GatePass | None:
+        """The facing pair, if its marks are passed together, else the staggered gate."""
+        second: Mark | None = None
+        bend_m: float | None = 0.0
+        if crossing is not None and crossing.abreast:
+            first = crossing.pair.partner(at.mark)
+        elif at in self.staggered and not other_channel:
+            held = self.staggered[at]
+            crossing, first, bend_m = held.crossing, held.first, held.bend_m
+            second = self.marks.marks[held.second]
+        else:
             return None
-        partner = self.marks.marks[crossing.pair.partner(mark)]
+        partner = self.marks.marks[first]
         return GatePass(
             partner_key=partner.key,
             partner_name=partner.name,
@@ -261,8 +277,11 @@ class _Survey:
             lon_deg=crossing.lon_deg,
             lat_deg=crossing.lat_deg,
             outside_m=crossing.outside_m,
-            nearer=crossing.nearer == mark,
+            nearer=crossing.nearer == at.mark,
             off_middle_m=crossing.off_middle_m,
+            edge_key=second.key if second is not None else "",
+            edge_name=second.name if second is not None else "",
+            bend_m=bend_m,
         )
 
     def _other_channel(

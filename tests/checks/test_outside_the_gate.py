@@ -50,3 +50,20 @@ def test_between() -> None:
 
 def test_further_off_it_is_another_channel() -> None:
     assert found(500.0, [zone(0.0, "A")]) == []
+
+
+def test_staggered() -> None:
+    """outside a mark of a staggered channel is told with the marks of its other edge"""
+    hands = ("port-hand", "starboard-hand")
+    marks = [
+        mark((300.0 * (n % 2) - 150.0, 926.0 * n), hands[n % 2], f"Reach {n + 1}") for n in range(6)
+    ]
+    track = [(0.0, -2000.0), (0.0, 1000.0), (240.0, 2700.0), (240.0, 2860.0), (0.0, 4600.0)]
+    passes = met(track, charts(marks, [zone(0.0, "A")]))
+    (one,) = outside_the_gate(view(passes), passage())
+    assert one.severity is Severity.DANGER
+    assert one.title == (
+        "starboard-hand mark Reach 4 left to port, outside its gate with the edge from Reach 3 "
+        "to Reach 5: its side is starboard"
+    )
+    assert one.sums["gate_outside_m"] == 90.0

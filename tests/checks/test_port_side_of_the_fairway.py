@@ -51,3 +51,15 @@ def test_outside() -> None:
 
 def test_where_the_direction_is_not_known_there_is_no_proper_side() -> None:
     assert found(-40.0, stated=False) == []
+
+
+@pytest.mark.parametrize("east_m", [-60.0, 60.0])
+def test_staggered(east_m: float) -> None:
+    """in a staggered channel the middle is half-way from a mark to the other edge"""
+    hands = ("port-hand", "starboard-hand")
+    marks = [
+        mark((300.0 * (n % 2) - 150.0, 926.0 * n), hands[n % 2], f"Reach {n + 1}") for n in range(6)
+    ]
+    passes = met([(east_m, -2000.0), (east_m, 7000.0)], charts(marks, [zone(0.0, "A")]))
+    notes = list(port_side_of_the_fairway(view(passes), passage()))
+    assert [n.sums["off_middle_m"] for n in notes] == ([-60.0] if east_m < 0.0 else [])
