@@ -10,8 +10,12 @@ from pathlib import Path
 
 import pytest
 
+from routecheck.api import vet
+from routecheck.model.boat import Boat, Margins
 from routecheck.model.chart import Severity
 from routecheck.model.finding import MarkOutcome, Report
+from routecheck.readers.folder import read_charts
+from routecheck.readers.route_file import read_routes
 from tests.test_real_routes import of, report
 
 CELL = "s101_fr_treguier/101FR00571260.000"
@@ -87,3 +91,43 @@ def test_a_buoy_that_names_no_system_takes_that_of_the_cell(real_data: Path) -> 
     rows = [m for m in inbound(real_data).marks if m.name in ("No2", "No4", "No6")]
     assert len(rows) == 3
     assert {row.outcome for row in rows} == {MarkOutcome.RIGHT}
+
+
+TWINS = {
+    # route: cells of S-57 and of S-101, draught, m
+    "B1_s64_south_channel": ("s57_s64_gb/GB4X0000.000", "s101_s164_gb/10100AA_X0000.000", 14.95),
+    "B2_s64_harbour": ("s57_s64_gb", "s101_s164_gb", 8.0),
+}
+
+
+@pytest.mark.parametrize("route", TWINS)
+def test_both_standards_say_the_same_of_a_route(real_data: Path, route: str) -> None:
+    """The IHO's test sets S-64 and S-164 show one place. Zones of confidence differ (S-164 has
+    some that get worse by date), so cautions may; depths, marks and sides may not."""
+    old, new, draught_m = TWINS[route]
+    one, other = (
+        report(real_data, route, cells, width_m=50.0, draught_m=draught_m, keel_m=0.0)
+        for cells in (old, new)
+    )
+    assert one.verdict is other.verdict
+    for found, same in zip(one.legs, other.legs, strict=True):
+        assert found.shoalest_depth_m == same.shoalest_depth_m
+    marks = [
+        [(m.name, m.leg, m.side_passed, m.outcome, round(m.distance_m)) for m in found.marks]
+        for found in (one, other)
+    ]
+    assert sorted(marks[0], key=str) == sorted(marks[1], key=str)
+    assert len(marks[0]) >= 10
+    dangers = [{f.leg for f in of(found, Severity.DANGER)} for found in (one, other)]
+    assert dangers[0] == dangers[1]
+
+
+def test_an_unread_update_leaves_the_route_not_assessed(real_data: Path, tmp_path: Path) -> None:
+    (tmp_path / "101FR00571260.000").write_bytes((real_data / CELL).read_bytes())
+    (tmp_path / "101FR00571260.001").write_bytes((real_data / CELL).read_bytes()[:3000])
+    (route,) = read_routes(real_data / "routes" / "C_treguier_inbound.gpx")
+    boat = Boat(name="test", draught_m=2.0, margins=Margins(cross_track_m=25.0))
+    found = vet(route, read_charts([tmp_path]), boat).report
+    told = [f for f in of(found, Severity.NOT_ASSESSED, "chart-problem")]
+    assert {f.leg for f in told} == {leg.number for leg in found.legs}
+    assert "101FR00571260.001" in told[0].title + told[0].explanation

@@ -35,7 +35,7 @@ from routecheck.readers.s101_rows import class_of, found, sectors, values_of
 from routecheck.readers.s101_shapes import Builder, Shape
 from routecheck.readers.strict import read_bytes
 
-MOST_BYTES = 64 * 2**20
+MOST_BYTES = 24 * 2**20
 """Cells are meant to stay below 10 MB (S-101 product specification, from memory)."""
 _LINES = frozenset({"DEPCNT", "COALNE", "SLCONS", "DEPARE"})
 """Lines that stand on the edges of areas, and so carry their doubtful positions themselves."""

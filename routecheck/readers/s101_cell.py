@@ -19,7 +19,9 @@ FEATURE, INFORMATION = 100, 150
 INSERT = 1
 """RUIN; anything else changes a record of another file."""
 FORWARD, REVERSE = 1, 2
-MOST_RECORDS = 400_000
+MOST_RECORDS = 120_000
+MOST_ATTRIBUTES = 5_000
+"""Of one feature."""
 _LAYOUT = {
     "DSSI": "b4 8,b4 8,b4 8" + ",b1 4" * 10,
     **dict.fromkeys(("ATCS", "FTCS", "ITCS", "FACS", "IACS"), "A 0,b1 2"),
@@ -226,6 +228,8 @@ def _attributes(
     while at < len(content):
         code, _, parent, _ = one(content[at : at + _ATTR.size], _ATTR, "ATTR")
         value, at = text(content, at + _ATTR.size)
+        if len(flat) >= MOST_ATTRIBUTES:
+            raise Damaged(f"a feature of over {MOST_ATTRIBUTES} attributes")
         if parent > len(flat):
             raise Damaged("an attribute is part of one that does not come before it")
         depth = flat[parent - 1].depth + 1 if parent else 0

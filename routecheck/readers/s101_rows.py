@@ -36,8 +36,8 @@ _BY_PATH = {
     for name, paths in table.items()
     for path in paths
 }
-_SHOAL_M = 50.0
-"""A depth beyond which no boat's draught cares; what a share of the depth is taken of."""
+_SHOAL_M = 30.0
+"""A depth that no boat's draught comes near; what a share of the depth is taken of."""
 _SHOALEST = frozenset({"DRVAL1", "DRVAL2", "VALSOU", "VERCLR", "VERCCL", "VERCSA", "HORCLR"})
 
 

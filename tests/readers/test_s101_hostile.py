@@ -14,7 +14,7 @@ import shapely
 from routecheck.model.chart import Severity
 from routecheck.model.errors import BadInput
 from routecheck.readers.folder import read_charts
-from routecheck.readers.s101 import read_cell
+from routecheck.readers.s101 import MOST_BYTES, read_cell
 from tests.readers.test_damaged_vectors import broken
 from tests.readers.test_folder import vector
 from tests.s101_writer import COMPOSITE, CURVE, SURFACE, Cell
@@ -179,3 +179,33 @@ def test_markup_and_control_characters_in_names(tmp_path: Path) -> None:
     path.write_bytes(cell.bytes())
     (land,) = read_cell(path).solids
     assert land.name == "[31mRed Isle"
+
+
+def test_attributes_by_the_thousand(tmp_path: Path) -> None:
+    cell = sample()
+    cell.add("LandArea", BOX, status=[1] * 6_000)
+    path = tmp_path / "a.000"
+    path.write_bytes(cell.bytes())
+    with pytest.raises(BadInput, match="attributes"):
+        read_cell(path)
+
+
+def test_records_without_end(tmp_path: Path) -> None:
+    """As many small records as a file may hold: refused in time."""
+    cell = sample()
+    whole = cell.bytes()
+    tail = whole[-record_size(whole) :]
+    path = tmp_path / "a.000"
+    path.write_bytes(whole + tail * ((MOST_BYTES - len(whole)) // len(tail)))
+    begin = time.monotonic()
+    with pytest.raises(BadInput, match="records"):
+        read_cell(path)
+    assert time.monotonic() - begin < 2.0 * SECONDS  # 24 MB of them; a loaded machine
+
+
+def record_size(whole: bytes) -> int:
+    """Of the last record."""
+    at = 0
+    while at + int(whole[at : at + 5]) < len(whole):
+        at += int(whole[at : at + 5])
+    return len(whole) - at
