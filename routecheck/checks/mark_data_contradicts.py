@@ -25,7 +25,8 @@ from routecheck.nav.buoyage import region_of_place
 def mark_data_contradicts(view: LegView, passage: Passage) -> Iterator[Finding]:
     """What the sources say of a mark does not fit together.
 
-    Rule      colours against category, category and colours against the region, the user's
+    Rule      colours against category, shape and top mark against the kind, category and
+              colours against the region, the user's
               region or direction against the chart's (directions more than 45 degrees apart), a
               stated direction against the numbers of a run, either of them against a leading
               line, marks of two kinds within 5 m, a buoy on land or where it dries: a caution
@@ -35,9 +36,11 @@ def mark_data_contradicts(view: LegView, passage: Passage) -> Iterator[Finding]:
     Examples  in words: a red port-hand mark in region B is a caution
               in words: one caution for all marks of a leg under the same conflict
               in words: a buoy charted on land is a caution
+              in words: a can charted as a starboard-hand mark is a caution
               in words: a red port-hand mark in region A is quiet
     Settings  --region, --buoyage.
-    Limits    Shapes, top marks and lights are not compared.
+    Limits    Lights are not compared. A shape that does not fit leaves the side judged by
+              category and colours; pillars, spars and other shapes fit every kind.
     Sources   IALA Recommendation R1001 (colours by kind and region); IHO S-57 ed. 3.1, CATLAM,
               CATCAM, COLOUR, MARSYS, ORIENT; marks in one place, buoys aground: common practice.
     """
@@ -47,6 +50,9 @@ def mark_data_contradicts(view: LegView, passage: Passage) -> Iterator[Finding]:
         if met.contradiction:
             title = f"{mark_called(met)}: its colours and kind contradict each other"
             yield _finding([met], met.mark.key, met.contradiction, title, view)
+        if met.odd_shape:
+            title = f"{mark_called(met)}: its shape or top mark and its kind contradict each other"
+            yield _finding([met], f"{met.mark.key}/shape", met.odd_shape, title, view)
         for number, doubt in enumerate(met.doubtful):
             title = f"{mark_called(met)}: its place is doubtful"
             yield _finding([met], f"{met.mark.key}/place/{number}", doubt, title, view)

@@ -192,6 +192,8 @@ class Mark(Charted):
     region: str = ""
     top_mark: str = ""
     light: str = ""
+    shape: str = ""
+    """Of a buoy: "conical", "can" and so on, "" where it is not stated."""
 
     @property
     def lon_deg(self) -> float:

@@ -153,6 +153,8 @@ class MarkPass:
     doubtful: tuple[str, ...] = ()
     """What else is odd about the mark as charted: another mark of another kind in its place,
     a buoy on land or in water that dries; each in words."""
+    odd_shape: str = ""
+    """What in its shape or top mark does not fit its kind, in words; "" where all fits."""
     uncertain_hand: str = ""
     """Why `kind` is LATERAL: the hand is not decided, "" where it is."""
 

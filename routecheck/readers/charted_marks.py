@@ -14,6 +14,11 @@ from routecheck.readers.s57_classes import MARKS
 
 REGIONS = {1: "A", 2: "B"}
 """MARSYS: IHO S-57 edition 3.1, appendix A, attribute 109."""
+SHAPES = {
+    **{1: "conical", 2: "can", 3: "spherical", 4: "pillar", 5: "spar", 6: "barrel"},
+    **{7: "super-buoy", 8: "ice buoy"},
+}
+"""BOYSHP, attribute 4."""
 _LATERAL = {
     1: MarkKind.PORT_HAND,
     2: MarkKind.STARBOARD_HAND,
@@ -46,6 +51,7 @@ def mark(row: Row, draft: Draft) -> bool:
             region=REGIONS.get(row.code("MARSYS") or 0, ""),
             top_mark=row.text("_TOP_MARK"),
             light=row.text("_LIGHT"),
+            shape=SHAPES.get(row.code("BOYSHP") or 0, ""),
             **base,
         ),
     )

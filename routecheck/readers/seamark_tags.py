@@ -11,6 +11,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from routecheck.readers.charted_marks import SHAPES
 from routecheck.readers.fittings import from_tags
 from routecheck.readers.s57_classes import MARKS
 from routecheck.units import length_m
@@ -177,6 +178,9 @@ def _untyped(tags: Tags) -> tuple[str, dict[str, Any]]:
     return NO_SEAMARK, {}
 
 
+_SHAPES = {word: code for code, word in SHAPES.items()}
+
+
 def _mark(cls: str, said: Tags, values: dict[str, Any]) -> str:
     """Fill in a mark; why it cannot be judged, "" where it can."""
     system, category = said.get("system", "").lower(), said.get("category", "").lower()
@@ -186,6 +190,9 @@ def _mark(cls: str, said: Tags, values: dict[str, Any]) -> str:
         return f"of a system of buoyage ({system!r}) other than IALA's"
     if said.get("colour"):
         values["COLOUR"] = said["colour"].replace(";", "-")
+    shape = said.get("shape", "").lower()
+    if shape in _SHAPES:
+        values["BOYSHP"] = _SHAPES[shape]
     family = MARKS[cls]
     if family == "lateral" and category:
         if category not in _LATERAL:

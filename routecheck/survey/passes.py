@@ -16,6 +16,7 @@ from routecheck.model.objects import CARDINAL_KINDS, LATERAL_KINDS, Mark, MarkKi
 from routecheck.model.passes import EdgeCrossed, GatePass, MarkPass
 from routecheck.nav.angles import wrap180_deg
 from routecheck.nav.buoyage import contradiction, kind_from_colours, quadrant
+from routecheck.nav.markshapes import shape_contradiction
 from routecheck.survey import gates, runs
 from routecheck.survey.cardinal import nearest_in_opposite_m
 from routecheck.survey.corridors import LegCorridor, outward_m
@@ -231,6 +232,7 @@ class _Survey:
             opposite_m=opposite_m,
             passed=at.passed,
             other_channel=other_channel,
+            odd_shape=shape_contradiction(kind.value, mark.shape, mark.top_mark),
             doubtful=self.doubts.get(at.mark, ()),
             run=self.held.runs.name(at.mark),
             uncertain_hand=_uncertain_hand(kind, mark.colours, region),

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import shapely
+
 from routecheck.checks.mark_data_contradicts import mark_data_contradicts
 from routecheck.model.chart import ChartSet, Severity
 from routecheck.model.finding import Finding
 from routecheck.model.objects import BuoyageZone, DepthArea, Mark, Solid, SolidKind
-from tests.buoys import Spot, charts, mark, met, passage, square, view, zone
+from tests.buoys import Spot, charts, judged, mark, met, passage, square, view, zone
 
 UP = [(0.0, -3000.0), (0.0, 3000.0)]
 
@@ -111,3 +113,17 @@ def test_a_special_mark_coloured_as_a_cardinal() -> None:
     (one,) = found([odd], [])
     assert one.severity is Severity.CAUTION and "east cardinal" in one.explanation
     assert found([mark((-300.0, 0.0), "special", colours=("yellow",))], []) == []
+
+
+def test_can_on_the_starboard_hand() -> None:
+    """a can charted as a starboard-hand mark is a caution"""
+    for region, colour in (("A", "green"), ("B", "red")):
+        buoy = mark((300.0, 0.0), "starboard-hand", "Deep", colours=(colour,), shape="can")
+        (one,) = found([buoy], [zone(0.0, region)])
+        assert one.severity is Severity.CAUTION
+        assert "a can is the shape of a mark for the port hand" in one.explanation
+        assert found([replace(buoy, shape="conical")], [zone(0.0, region)]) == []
+    # Its side is judged all the same, by category and colours.
+    (passed,) = met(UP, charts([replace(buoy, geometry=shapely.Point(Spot().at((-60.0, 0.0))))],
+                               [zone(0.0, "B")]))  # fmt: skip
+    assert judged(passed).severity is Severity.DANGER

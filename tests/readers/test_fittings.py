@@ -171,3 +171,15 @@ def test_a_light_daymark_or_pile_that_carries_a_category_is_that_mark(kind: str)
     post = "PILPNT" if kind == "pile" else "LNDMRK"
     assert charted(tags | {"seamark:beacon_lateral:category": "waterway_right"})[0] == post
     assert charted(tags)[0] == post
+
+
+def test_shape_of_a_buoy_in_words(tmp_path: Path) -> None:
+    """S-57 attribute 4 (BOYSHP): 1 conical, 2 can; the wiki's words for the tags."""
+    for code, word in ((1, "conical"), (2, "can"), (4, "pillar")):
+        (mark,) = marks(tmp_path, ("BOYLAT", HERE, {"CATLAM": 1, "BOYSHP": code}))
+        assert mark.shape == word
+    (plain,) = marks(tmp_path, BUOY)
+    assert plain.shape == ""
+    tags = {"seamark:type": "buoy_lateral", "seamark:buoy_lateral:category": "port"}
+    _, values = charted(tags | {"seamark:buoy_lateral:shape": "conical"})
+    assert values["BOYSHP"] == 1
