@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 import click
 
 from routecheck import __version__
-from routecheck.cli_porch import one_line_errors, refuse, say
+from routecheck.cli_porch import Door, one_line_errors, refuse, say
 from routecheck.cli_window import ZONE_HELP, Porch, add_window, zone_of
 from routecheck.model.errors import BadInput
 from routecheck.units import length_m
@@ -60,7 +60,9 @@ def _instant(_ctx: click.Context, _param: click.Parameter, value: str | None) ->
     return when.astimezone(UTC)
 
 
-@click.group(context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 90})
+@click.group(
+    cls=Door, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 90}
+)
 @click.version_option(__version__, prog_name="routecheck")
 def main() -> None:
     """Vets a boat's route against open charts, and says what it could not judge.

@@ -6,7 +6,7 @@ import contextlib
 import os
 import sys
 from collections.abc import Iterator
-from typing import NoReturn
+from typing import Any, NoReturn
 
 import click
 
@@ -35,6 +35,31 @@ def say(text: str = "", *, err: bool = False) -> None:
         refuse(f"what was to be printed could not be: {error.strerror or error}")
 
 
+class Door(click.Group):
+    """All commands. Bad usage is told in one line, as bad input is."""
+
+    def main(self, *args: Any, **kwargs: Any) -> Any:
+        """Run the command that the words ask for, and end the process with its exit code."""
+        try:
+            code = super().main(*args, **{**kwargs, "standalone_mode": False})
+        except click.exceptions.NoArgsIsHelpError as error:
+            error.show()
+            sys.exit(BAD_INPUT)
+        except click.UsageError as error:
+            where = f" (`{error.ctx.command_path} --help` tells more)" if error.ctx else ""
+            refuse(" ".join(error.format_message().split()).rstrip(".") + where)
+        except click.ClickException as error:
+            refuse(error.format_message())
+        except (click.Abort, KeyboardInterrupt):
+            _stopped()
+        sys.exit(code if isinstance(code, int) else 0)
+
+
+def _stopped() -> NoReturn:
+    click.echo("routecheck: stopped before it was done; nothing was judged", err=True)
+    sys.exit(STOPPED)
+
+
 @contextlib.contextmanager
 def one_line_errors() -> Iterator[None]:
     """Bad input becomes one line and exit code 2, an interrupt one line and 130, which is no
@@ -47,5 +72,4 @@ def one_line_errors() -> Iterator[None]:
         name = error.filename or error.filename2 or "a file"
         refuse(f"{name}: {error.strerror or error}")
     except KeyboardInterrupt:
-        click.echo("routecheck: stopped before it was done; nothing was judged", err=True)
-        sys.exit(STOPPED)
+        _stopped()

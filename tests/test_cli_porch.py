@@ -67,6 +67,34 @@ def test_a_full_device_is_told_in_one_line(root: Path) -> None:
     assert "could not be" in told
 
 
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (["vet"], "Missing argument 'ROUTE...'"),
+        (["vet", "a.gpx", "--chart", "b"], "No such option"),
+        (["vet", "a.gpx", "--charts", "b"], "Missing option '--boat'"),
+        (["charts", "x", "--units", "yards"], "No such option"),
+        (["vat"], "No such command 'vat'"),
+        (["vet", "a", "--charts", "b", "--boat", "c", "--depart", "noon"], "is not a time"),
+    ],
+)
+def test_bad_usage_is_told_in_one_line(root: Path, words: list[str], said: str) -> None:
+    run = started(root, words, stdout=subprocess.PIPE)
+    out, told = run.communicate(timeout=60)
+    assert (run.returncode, out, told.count("\n")) == (2, "", 1)
+    assert told.startswith("routecheck: ")
+    assert said in told
+    assert "--help` tells more" in told
+
+
+@pytest.mark.parametrize(("words", "code"), [(["--help"], 0), (["--version"], 0), ([], 2)])
+def test_help_is_no_error(root: Path, words: list[str], code: int) -> None:
+    run = started(root, words, stdout=subprocess.PIPE)
+    out, told = run.communicate(timeout=60)
+    assert run.returncode == code
+    assert "routecheck" in out + told
+
+
 def test_an_interrupt_is_no_verdict(capsys: pytest.CaptureFixture[str]) -> None:
     with pytest.raises(SystemExit) as ended, one_line_errors():
         raise KeyboardInterrupt
