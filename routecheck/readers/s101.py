@@ -146,10 +146,20 @@ class _Rows:
         self._cell, self._draft, self._datums = cell, draft, datums
         self._builder = Builder(cell)
         self._bridges = _bridges(cell)
-        self._by_rcid = {f.rcid: f for f in cell.features if f.cls == "Bridge"}
-        self._doubt = {
-            key: doubt for key, told in cell.qualified.items() if (doubt := _doubt(told, cell))
+        self._with_spans = frozenset(self._bridges.values())
+        # Once each: a file may tie a hundred thousand features to one of a thousand attributes.
+        self._above = {
+            f.rcid: values_of(f, cell)
+            for f in cell.features
+            if f.cls == "Bridge" and f.rcid in self._with_spans
         }
+        known = {rcid: _doubt(about) for rcid, about in cell.information.items()}
+        self._doubt = {}
+        for key, told in cell.qualified.items():
+            doubts = [known.get(rcid, (0.0, 0.0)) for rcid in told]
+            doubt = max(d[0] for d in doubts), max(d[1] for d in doubts)
+            if any(doubt):
+                self._doubt[key] = doubt
         self._on_lines: set[tuple[int, int]] = set()
         self.sectors: list[Row] = []
         """Sectors of lights but the first one, which stands for the light itself."""
@@ -188,7 +198,7 @@ class _Rows:
     def _shape(self, cls: str, feature: Feature, values: dict[str, Any]) -> Shape:
         bare = Row(cls=cls, ident=feature.ident, geometry=_NOWHERE, values=values)
         if cls in WITHOUT_PLACE:
-            if feature.cls == "Bridge" and feature.rcid not in self._bridges.values():
+            if feature.cls == "Bridge" and feature.rcid not in self._with_spans:
                 return Shape(wrong="a bridge without a place and without spans")
             return Shape()
         if harmless(bare) and cls not in (*FITTINGS, *STEERING):
@@ -197,10 +207,9 @@ class _Rows:
 
     def _from_bridge(self, feature: Feature, values: dict[str, Any]) -> None:
         """What its bridge says counts for a span: what kind it is, and its name."""
-        of = self._by_rcid.get(self._bridges.get(feature.rcid, -1))
-        if of is None or not feature.cls.startswith("Span"):
+        above = self._above.get(self._bridges.get(feature.rcid, -1))
+        if above is None or not feature.cls.startswith("Span"):
             return
-        above = values_of(of, self._cell)
         both = (*codes_of(above.get("CATBRG")), *codes_of(values.get("CATBRG")))
         if both:
             values["CATBRG"] = tuple(dict.fromkeys(both))
@@ -231,24 +240,19 @@ def _worst(values: dict[str, Any], name: str, stated: list[float]) -> None:
         values[name] = worst
 
 
-def _doubt(told: list[int], cell: Cell) -> tuple[float, float] | None:
-    """(quality of the position, uncertainty in metres) of a spatial record, 0 for none."""
+def _doubt(about: Feature) -> tuple[float, float]:
+    """(quality of the position, uncertainty in metres) by an information type, 0 for none."""
     quality, accuracy = 0.0, 0.0
-    for rcid in told:
-        about = cell.information.get(rcid)
-        if about is None or about.cls != "SpatialQuality":
-            continue
+    if about.cls == "SpatialQuality":
         for text in found(about.attrs, "qualityOfHorizontalMeasurement"):
             codes = codes_of(text)
             if codes and codes[0] in _DOUBTFUL:
                 quality = max(quality, float(codes[0]))
-        for path in (
-            "horizontalPositionUncertainty",
-            "spatialAccuracy.horizontalPositionUncertainty",
-        ):
+        at = "horizontalPositionUncertainty"
+        for path in (at, f"spatialAccuracy.{at}"):
             for text in found(about.attrs, f"{path}.uncertaintyFixed"):
                 accuracy = max(accuracy, abs(number_of(text) or 0.0))
-    return (quality, accuracy) if quality or accuracy else None
+    return quality, accuracy
 
 
 def _bridges(cell: Cell) -> dict[int, int]:

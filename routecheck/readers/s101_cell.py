@@ -106,9 +106,10 @@ class Cell:
     information: dict[int, Feature] = field(default_factory=dict)
     qualified: dict[Key, list[int]] = field(default_factory=dict)
     """Spatial records and the information types that speak of them."""
+    notes: dict[int, list[str]] = field(default_factory=dict)
+    """What information types say to the reader, as far as it was asked for."""
     changes: int = 0
     """Records that change another instead of being new."""
-    damage: str = ""
 
 
 def decode(data: bytes) -> Cell:

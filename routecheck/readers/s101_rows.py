@@ -11,7 +11,7 @@ from typing import Any
 
 from routecheck.model.objects import MarkKind
 from routecheck.model.source import CATZOC_QUALITY
-from routecheck.readers.charted import codes_of, number_of
+from routecheck.readers.charted import LONGEST_TEXT, codes_of, number_of
 from routecheck.readers.charted_marks import colours_of
 from routecheck.readers.fittings import TOP_MARKS, top_mark_words
 from routecheck.readers.s101_cell import Attr, Cell, Feature
@@ -30,6 +30,7 @@ from routecheck.readers.s101_names import (
 _FOUL_GROUND, _SEA_GRASS, _NOT_FOUND, _COVERED, _UNASSESSED = 7, 3, 5, 1, 6
 _MOORINGS = {"Dolphin": 1, "Bollard": 3, "MooringBuoy": 7}
 _OPENS = 2
+_MOST_NOTES = 5
 _BY_PATH = {
     path: name
     for table in (NUMBERS, CODES, TEXTS, {"OBJNAM": ("featureName.name",)})
@@ -77,9 +78,11 @@ def values_of(feature: Feature, cell: Cell) -> dict[str, Any]:
         elif name.startswith("SUR"):
             values[name] = min(texts)
         # An object of several seasons is there in all of them: it counts the whole year.
-    said = [*_said(attrs), *(s for i in feature.informed_by for s in _told_by(i, cell))]
+    said = list(_said(attrs))
+    for rcid in feature.informed_by[:_MOST_NOTES]:
+        said += _told_by(rcid, cell)
     if said:
-        values["INFORM"] = "; ".join(dict.fromkeys(said))
+        values["INFORM"] = "; ".join(dict.fromkeys(said))[: 4 * LONGEST_TEXT]
     for name, at in (
         ("SOUACC", "verticalUncertainty"),
         ("POSACC", "horizontalPositionUncertainty"),
@@ -129,10 +132,13 @@ def _said(attrs: list[Attr]) -> Iterator[str]:
         yield from found(note.parts, "text")
 
 
-def _told_by(rcid: int, cell: Cell) -> Iterator[str]:
-    about = cell.information.get(rcid)
-    if about is not None and about.cls == "NauticalInformation":
-        yield from _said(about.attrs)
+def _told_by(rcid: int, cell: Cell) -> list[str]:
+    """Notes of an information type, worked out once."""
+    if rcid not in cell.notes:
+        about = cell.information.get(rcid)
+        told = about is not None and about.cls == "NauticalInformation"
+        cell.notes[rcid] = list(_said(about.attrs))[:_MOST_NOTES] if about and told else []
+    return cell.notes[rcid]
 
 
 def _uncertainty(attrs: list[Attr], name: str, depth_m: float | None) -> float | None:
