@@ -6,6 +6,7 @@
 # make bench  speed, as ratios to a yardstick measured in the same run
 # make campaign MINUTES=10 SEED=1  random worlds against a second reading of the rules; goes on
 #             where the last run of that seed stopped (REPLAY=n: both sides' reasoning on world n)
+# make mutants MINUTES=10 SEED=1  the package changed in small ways: does a test notice? Goes on, too
 # make planted ten bugs put into scratch copies, and which test catches which
 #
 # Each target sets up what it needs on a fresh Debian machine: a virtual environment in .venv
@@ -22,7 +23,7 @@ BIN := $(VENV)/bin
 PIP := $(BIN)/python -m pip --disable-pip-version-check install --quiet
 ENOUGH := import sys; sys.exit(sys.version_info < (3, 11))
 
-.PHONY: help demo test lint fuzz campaign planted bench docs example release lock clean
+.PHONY: help demo test lint fuzz campaign mutants planted bench docs example release lock clean
 .DELETE_ON_ERROR:
 
 help:
@@ -52,6 +53,9 @@ fuzz: $(VENV)/.ready requirements-fuzz.txt
 	$(PIP) --require-hashes -r requirements-fuzz.txt
 	$(BIN)/python -m tests.fuzz.run --minutes $(MINUTES) --seed $(SEED)
 	$(BIN)/python -m tests.fuzz.charts --minutes $(MINUTES) --seed $(SEED)
+
+mutants: $(VENV)/.ready
+	$(BIN)/python -m tests.mutants.run --minutes $(MINUTES) --seed $(SEED) $(ARGS)
 
 planted: $(VENV)/.ready
 	OMP_NUM_THREADS=1 $(BIN)/python -m tests.oracle.planted $(BUGS)
