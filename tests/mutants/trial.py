@@ -29,7 +29,7 @@ from hypothesis import Phase, settings
 
 from tests.mutants.reach import ROOT
 
-KILLED, SURVIVED, TIMED_OUT = "killed", "survived", "timed out"
+KILLED, SURVIVED, TIMED_OUT, BROKEN = "killed", "survived", "timed out", "broken"
 _MOST_MEMORY_BYTES = 8 << 30
 
 
@@ -96,24 +96,37 @@ def _codes(code: CodeType) -> list[CodeType]:
     return [code, *(found for one in inner for found in _codes(one))]
 
 
+class Broken(Exception):
+    """The apparatus failed, not a test: such a mutant is not counted as tried."""
+
+
 class _Failed(Exception):
     """Ends a child at the first failure."""
 
 
 class _Watch:
+    """Notes the first failure; where the tests' loop is our own, it also ends it."""
+
+    def __init__(self, *, ends: bool) -> None:
+        self.ends, self.first = ends, ""
+
     def pytest_runtest_logreport(self, report: pytest.TestReport) -> None:
-        if report.failed:
-            raise _Failed(report.nodeid)
+        self._note(report, report.nodeid)
 
     def pytest_collectreport(self, report: pytest.CollectReport) -> None:
+        self._note(report, f"{report.nodeid}, while it was imported")
+
+    def _note(self, report: pytest.TestReport | pytest.CollectReport, what: str) -> None:
         if report.failed:
-            raise _Failed(f"{report.nodeid}, while it was imported")
+            self.first = self.first or what
+            if self.ends:
+                raise _Failed(what)
 
 
 def in_place(items: Sequence[pytest.Item]) -> str:
     """Run collected tests; the first that fails, or nothing."""
     config = items[0].config
-    config.pluginmanager.register(_Watch())
+    config.pluginmanager.register(_Watch(ends=True))
     try:
         for item, following in zip(items, [*items[1:], None], strict=True):
             config.hook.pytest_runtest_protocol(item=item, nextitem=following)
@@ -159,13 +172,16 @@ def afresh(path: str, tree: ast.Module, tests: Sequence[str]) -> str:
         def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
             items[:] = [i for i in items if i.nodeid in wanted or i.nodeid.split("::")[0] in wanted]
 
-    watch, own = _Watch(), sys.modules[__name__]
+    watch, own = _Watch(ends=False), sys.modules[__name__]
     args = ["-q", "-x", "-p", "no:cacheprovider", *files]
-    try:
-        code = pytest.main(args, plugins=[own, watch, Chosen()])
-    except _Failed as failed:
-        return str(failed)
-    return "" if code == 0 else f"pytest ends with {int(code)}"
+    code = pytest.main(args, plugins=[own, watch, Chosen()])
+    if code == pytest.ExitCode.OK:
+        return ""
+    if code in (pytest.ExitCode.TESTS_FAILED, pytest.ExitCode.INTERRUPTED) and watch.first:
+        return watch.first
+    if code == pytest.ExitCode.NO_TESTS_COLLECTED:
+        return ""
+    raise Broken(f"pytest ended with {int(code)}")
 
 
 def in_child(run: object, *, cpu_s: float, scratch: Path) -> Outcome:
@@ -179,10 +195,12 @@ def in_child(run: object, *, cpu_s: float, scratch: Path) -> Outcome:
             resource.setrlimit(resource.RLIMIT_CPU, (int(cpu_s) + 1, int(cpu_s) + 2))
             resource.setrlimit(resource.RLIMIT_AS, (_MOST_MEMORY_BYTES, _MOST_MEMORY_BYTES))
             try:
-                said = run()  # type: ignore[operator]
+                said = f".{run()}"  # type: ignore[operator]
+            except Broken as error:
+                said = f"!{error}"
             except BaseException as error:  # any end but a quiet one kills
-                said = f"{type(error).__name__}: {error}"
-            os.write(writing, b"." + said[:400].encode())
+                said = f".{type(error).__name__}: {error}"
+            os.write(writing, said[:400].encode())
         finally:
             os._exit(0)
     os.close(writing)
@@ -204,4 +222,6 @@ def in_child(run: object, *, cpu_s: float, scratch: Path) -> Outcome:
     if not said:
         ended = status is not None and not os.WIFSIGNALED(status)
         return Outcome(outcome=KILLED if ended else TIMED_OUT, by="the child's limits")
+    if said[0] == "!":
+        return Outcome(outcome=BROKEN, by=said[1:])
     return Outcome(outcome=KILLED if said != "." else SURVIVED, by=said[1:])
