@@ -33,3 +33,9 @@ def test_words() -> None:
     (finding,) = run(ferry_route, leg(across(area(AreaKind.FERRY, categories=(2,), name="Ness"))))
     assert finding.title == "cable ferry route Ness"
     assert "cable or chain" in finding.explanation
+
+
+@pytest.mark.parametrize(("kinds", "said"), [((1,), False), ((3,), False), ((), True)])
+def test_a_kind_that_is_not_charted_is_said_to_be_so(kinds: tuple[int, ...], said: bool) -> None:
+    (finding,) = run(ferry_route, leg(across(area(AreaKind.FERRY, categories=kinds))))
+    assert ("What kind of ferry is not charted" in finding.explanation) is said

@@ -30,6 +30,7 @@ def test_to_port_of_the_middle(back: bool) -> None:
     (one,) = found(40.0 if back else -40.0, back)
     assert one.severity is Severity.NOTE
     assert one.sums["off_middle_m"] == pytest.approx(-40.0, abs=0.2)
+    assert one.cross_m == 0.0  # the gate's line is met on the track
     assert len(one.evidence) == 1  # the other gate of the leg
 
 

@@ -100,7 +100,7 @@ def test_what_nobody_says_counts_as_known_and_reliable() -> None:
 def test_no_sum_holds_what_is_not_finite() -> None:
     tide = HeightOfTide(height_m=0.0, uncertainty_m=0.0, text="t")
     for depth_m, off_m in ((float("nan"), 0.0), (float("inf"), 0.0), (3.0, float("nan"))):
-        with pytest.raises(ValueError, match="DepthSum.* is (nan|inf)"):
+        with pytest.raises(ValueError, match=r"DepthSum.* is (nan|inf)"):
             DepthSum(charted_depth_m=depth_m, tide=tide, uncertainty_m=off_m, boat=boat(1.0))
 
 

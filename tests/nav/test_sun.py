@@ -192,3 +192,16 @@ def test_the_lowest_altitude_is_that_of_every_minute(hours: float) -> None:
 def test_shapes_broadcast() -> None:
     found = sun_altitude_deg(np.zeros((3, 1)), 10.0, 1.7e9 + np.arange(4.0))
     assert found.shape == (3, 4)
+
+
+@pytest.mark.parametrize("lat_deg", [30.0, 50.0, 60.0, 66.0])  # at 0 it is dark by far
+def test_the_lowest_altitude_is_never_above_that_of_any_second(lat_deg: float) -> None:
+    """Found 2026-11-25 by a mutant that halved what is taken off between two instants."""
+    middle = datetime(2027, 6, 21, 0, 2, tzinfo=UTC).timestamp()
+    seconds = sun_altitude_deg(0.0, lat_deg, middle + np.arange(-3600.0, 3600.0, 5.0))
+    # So that midnight falls at each place between two of the instants.
+    for shift_s in np.arange(0.0, 1440.0, 96.0):
+        start = middle - 43_200.0 + shift_s
+        found = float(lowest_altitude_deg(0.0, lat_deg, start, start + 86_400.0))
+        assert found <= float(seconds.min())
+        assert found > float(seconds.min()) - 0.2
