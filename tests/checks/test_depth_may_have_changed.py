@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from routecheck.checks.depth_may_have_changed import depth_may_have_changed
 from routecheck.model.areas import AreaKind
 from routecheck.model.chart import Severity
@@ -23,3 +25,14 @@ def test_other_grounds_and_moving_sand() -> None:
     assert "not charted" in mute.explanation
     (sand,) = run(depth_may_have_changed, leg(across(area(AreaKind.SAND_WAVES))))
     assert "Sand waves move" in sand.explanation
+
+
+@pytest.mark.parametrize(
+    ("category", "what"),
+    # IHO S-57 ed. 3.1, attribute 23 (CATDPG).
+    [(2, "Chemical"), (3, "Nuclear"), (4, "Explosives"), (5, "Spoil"), (6, "Vessels")],
+)
+def test_what_was_dumped(category: int, what: str) -> None:
+    ground = area(AreaKind.DUMPING_GROUND, categories=(category,))
+    (finding,) = run(depth_may_have_changed, leg(across(ground)))
+    assert what in finding.explanation

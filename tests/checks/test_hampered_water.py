@@ -33,3 +33,7 @@ def test_ice_out_of_season_is_a_note() -> None:
     ice = area(AreaKind.ICE, period=Period(season_start="--12", season_end="--04"))
     (finding,) = run(hampered_water, leg(across(ice)), timed("2027-07-01T12:00"))
     assert finding.severity is Severity.NOTE
+
+
+def test_other_areas_are_for_other_checks() -> None:
+    assert run(hampered_water, leg(across(area(AreaKind.DUMPING_GROUND)))) == []

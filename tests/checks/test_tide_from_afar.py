@@ -65,3 +65,10 @@ def test_across_the_antimeridian_it_is_near() -> None:
 def test_no_tide_and_no_position_say_nothing() -> None:
     assert list(tide_from_afar(SHOAL, Passage(boat=boat()))) == []
     assert found(SHOAL, TideStation(name="x", constant_m=1.0)) == []
+
+
+def test_what_is_deep_enough_only_if_the_tide_is_exact_hangs_on_it() -> None:
+    """Found 2026-11-25 by a mutant: the tide's uncertainty, 0.1 m, is taken off, not added."""
+    needed_m = boat().needed_m
+    assert len(found(view(depths=(depth(needed_m + 0.05),)), station(3.0))) == 1
+    assert found(view(depths=(depth(needed_m + 3.0),)), station(3.0)) == []

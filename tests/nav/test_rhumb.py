@@ -157,3 +157,14 @@ def test_a_short_offset_is_a_rhumb_line(
     off_m = math.hypot(found_m - distance, distance * turned)
     claimed = 1e-6 if distance <= 5_000.0 else 1.5e-5
     assert off_m < claimed * distance + 1e-6
+
+
+@pytest.mark.parametrize("lat_deg", [60.0, -35.0, 0.0])
+@pytest.mark.parametrize("course_deg", [90.0, 270.0])
+def test_along_a_parallel_and_back(lat_deg: float, course_deg: float) -> None:
+    """Found 2026-11-25 by a mutant: no test ran due east off the equator."""
+    lon2, lat2 = rhumb_direct(10.0, lat_deg, course_deg, 50_000.0)
+    assert lat2 == pytest.approx(lat_deg, abs=1e-9)
+    expected_deg, expected_m = rhumb_by_quadrature(10.0, lat_deg, lon2, lat_deg)
+    assert expected_m == pytest.approx(50_000.0, abs=ONE_CENTIMETRE)
+    assert expected_deg == pytest.approx(course_deg, abs=1e-6)
