@@ -18,13 +18,13 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import combinations, pairwise
 
 import numpy as np
 
 from routecheck.model.objects import MarkKind
 from routecheck.model.passes import Sense
-from routecheck.nav.angles import wrap360_deg
+from routecheck.nav.angles import turn_deg, wrap360_deg
 from routecheck.nav.buoyage import pair_direction_deg, side_to_leave
 from routecheck.nav.rhumb import offset_positions
 from routecheck.survey.edges import Edges
@@ -219,6 +219,11 @@ def _bend_m(
     turn_rad = abs(
         float(np.arctan2(east1 * north2 - north1 * east2, east1 * east2 + north1 * north2))
     )
+    # A track that turns between the marks around follows bends that the mark does not show.
+    ends = (before.mark, after.mark, line.first, line.second)
+    courses_deg = [m.course_deg for m in plain if m.mark in ends]
+    turns_deg = [abs(turn_deg(one, other)) for one, other in combinations(courses_deg, 2)]
+    turn_rad = max(turn_rad, float(np.radians(max(turns_deg, default=0.0))))
     span_m = float(np.hypot(east1, north1) + np.hypot(east2, north2))
     if turn_rad >= np.pi / 2.0 or span_m == 0.0:
         return None
