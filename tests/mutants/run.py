@@ -161,6 +161,8 @@ class Worker:
             scratch.mkdir(parents=True)
             if not fresh and function is not None and planter.plant(str(path), tree, function):
                 chosen = [items[test] for test in tests if test in items]
+                if not chosen:
+                    raise trial.Broken("no test that calls it is there any more")
                 chosen[0].config._tmp_path_factory._basetemp = scratch  # type: ignore[attr-defined]
                 return trial.in_place(chosen)
             return trial.afresh(str(path), tree, tests)
