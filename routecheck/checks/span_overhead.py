@@ -12,6 +12,7 @@ from routecheck.model.objects import Layer, Span
 from routecheck.model.passage import Passage
 from routecheck.model.rule import check
 from routecheck.model.view import LegView, Met, Touch
+from routecheck.units import metres_down, metres_up
 
 _WORDS = {
     "BRIDGE": "bridge",
@@ -104,14 +105,13 @@ def _judged(met: Met[Span], view: LegView, passage: Passage) -> Finding | None:
 
 def _severity(span: Span, sums: HeadroomSum) -> tuple[Severity | None, str, str]:
     if sums.short:
-        places = 1 if sums.margin_m <= -0.1 else 2
-        what = f"{-sums.margin_m:.{places}f} m of air too little"
+        what = f"{metres_up(-sums.margin_m)} of air too little"
         if span.opens and not _too_low_open(span, sums):
             return Severity.CAUTION, f"{what} when closed", "It opens: look up its hours."
         says = "The mast strikes." if sums.strikes else ""
         return Severity.DANGER, what, says
     if sums.margin_m - sums.water.uncertainty_m < 0.0:
-        return Severity.CAUTION, f"margin {sums.margin_m:.1f} m within its uncertainty", ""
+        return Severity.CAUTION, f"margin {metres_down(sums.margin_m)} within its uncertainty", ""
     if span.electric and span.safe_vertical_clearance_m is None:
         says = (
             "It may carry current, and no safe vertical clearance is charted: how far to keep off "
@@ -122,7 +122,7 @@ def _severity(span: Span, sums: HeadroomSum) -> tuple[Severity | None, str, str]
         says = f"High springs, or a surge, stand above {sums.datum}; no tide says how far."
         return (
             Severity.CAUTION,
-            f"margin {sums.margin_m:.1f} m with the water at {sums.datum}",
+            f"margin {metres_down(sums.margin_m)} with the water at {sums.datum}",
             says,
         )
     return None, "", ""

@@ -18,17 +18,23 @@ from routecheck.nav.geodesic import geodesic_inverse
 from routecheck.units import METRES_PER_NMI
 
 _FAR_NMI = 50.0
+_ELSEWHERE_NMI = 300.0
 _Place = tuple[float, float, float, float]
 """(along from, along to, lon, lat)."""
 
 
-@check(name="tide-from-afar", group="depth", needs=(), gives={Severity.CAUTION})
+@check(
+    name="tide-from-afar",
+    group="depth",
+    needs=(),
+    gives={Severity.CAUTION, Severity.NOT_ASSESSED},
+)
 def tide_from_afar(view: LegView, passage: Passage) -> Iterator[Finding]:
     """The tide that counts is that of a station far away.
 
     Rule      a station that counts without a zone of its own lies more than 50 nmi from a depth
               that would not pass at that tide's lowest, from an underwater danger, or from
-              something overhead: caution.
+              something overhead: caution. Over 300 nmi: not assessed.
     Why       Some way along a coast the tide comes at another hour and to another height; and a
               station with a sign lost from its longitude lies half the world away.
     Examples  in words: a shoal 60 miles from the only station is a caution, one beside it, or deep
@@ -49,11 +55,15 @@ def tide_from_afar(view: LegView, passage: Passage) -> Iterator[Finding]:
     if not far:
         return
     away_m, name, place = max(far)
+    elsewhere = away_m > _ELSEWHERE_NMI * METRES_PER_NMI
     yield Finding(
         check="tide-from-afar",
-        severity=Severity.CAUTION,
+        severity=Severity.NOT_ASSESSED if elsewhere else Severity.CAUTION,
         title=f"the tide counted here is that of {name}, {away_m / METRES_PER_NMI:.0f} nmi away",
-        explanation="So far off it may come at another hour and to another height.",
+        explanation="So far off it says nothing of the tide here: is a sign lost, or are longitude "
+        "and latitude exchanged?"
+        if elsewhere
+        else "So far off it may come at another hour and to another height.",
         leg=view.leg.number,
         object_key="tide",
         along_m=place[0],

@@ -44,6 +44,7 @@ def test_a_shoal_far_from_the_station() -> None:
 def test_a_sign_lost_from_the_longitude() -> None:
     (one,) = found(SHOAL, station(-2.0 * HERE[0]))
     assert one.sums["away_nmi"] > 700.0  # type: ignore[operator]
+    assert one.severity is Severity.NOT_ASSESSED
 
 
 def test_a_zone_speaks_for_its_station() -> None:
