@@ -80,6 +80,7 @@ def _cardinal(met: MarkPass, near_m: float) -> MarkJudgement:
         return unknown(met, near_m, why, SETTLE_MARK)
     if met.distance_m <= met.position_uncertainty_m:
         return no_certain_side(met, near_m, "cardinal mark")
+    an = "an" if rule.startswith("e") else "a"
     off_deg = abs(turn_deg(CARDINAL_DEG[named], met.track_bearing_deg))
     if opposite_m is not None or (met.passed and off_deg >= 90.0 and met.distance_m <= near_m):
         nearest_m = met.distance_m if opposite_m is None else opposite_m
@@ -90,7 +91,7 @@ def _cardinal(met: MarkPass, near_m: float) -> MarkJudgement:
             side_required=named,
             severity=Severity.DANGER if deep else Severity.CAUTION,
             fault=Fault.WRONG_QUADRANT,
-            why=f"a {rule}: the danger lies on its other side, where the track comes within "
+            why=f"{an} {rule}: the danger lies on its other side, where the track comes within "
             f"{nearest_m:.0f} m of the mark",
             near_m=near_m,
         )
@@ -103,7 +104,7 @@ def _cardinal(met: MarkPass, near_m: float) -> MarkJudgement:
             side_required=named,
             near_m=near_m,
         )
-    return right(met, near_m, judged_by, named, f"a {rule}")
+    return right(met, near_m, judged_by, named, f"{an} {rule}")
 
 
 def _danger(met: MarkPass, near_m: float, far_m: float) -> MarkJudgement:

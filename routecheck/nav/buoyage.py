@@ -107,7 +107,9 @@ def contradiction(kind: str, colours: Sequence[str], region: str) -> str:
     if kind in CARDINAL_COLOURS:
         wanted = CARDINAL_COLOURS[kind]
         if shown != wanted:
-            return f"a {kind} cardinal mark is {', '.join(wanted)}; this one is charted {said}"
+            article = "an" if str(kind) == "east" else "a"
+            says = f"{article} {kind} cardinal mark is {', '.join(wanted)}"
+            return f"{says}; this one is charted {said}"
         return ""
     if kind in _MUST_SHOW:
         if not _MUST_SHOW[kind] <= set(shown):
