@@ -25,9 +25,10 @@ def wrong_side_of_mark(view: LegView, passage: Passage) -> Iterator[Finding]:
 
     Rule      side passed = side required by kind of mark and direction of buoyage. Wrong within
               mark_near (or the corridor): danger; further off, out to mark_far: caution, unless
-              the mark belongs to a run that the track follows (danger). With one inferred ground
-              for the direction alone never more than a caution. Direction, hand or region not
-              known: not assessed within mark_near. Within 20 degrees of square to a stated
+              the mark belongs to a run that the track follows (danger; a caution where both
+              edges of the run's channel stand on one side of the track). With one inferred
+              ground for the direction alone never more than a caution. Direction, hand or region
+              not known: not assessed within mark_near. Within 20 degrees of square to a stated
               direction the track crosses, and has no side to keep: a note, or a caution if the
               mark lies in the corridor.
     Why       Behind the mark lies what it marks: the boat grounds, or meets traffic head on.

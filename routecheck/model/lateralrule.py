@@ -108,6 +108,9 @@ def _wrong(met: MarkPass, near_m: float, required: str, main: Ground, rule: str)
             f"its gate with {gate.other_side}, {gate.width_m:.0f} m wide, is passed outside, "
             f"{gate.outside_m:.0f} m off"
         )
+    elif met.distance_m > near_m and met.beside_run:
+        severity = Severity.CAUTION
+        why.append("both edges of its channel stand on one side of the track: it may be another's")
     elif met.distance_m > near_m and not met.followed_run:
         if met.other_channel:
             return MarkJudgement(

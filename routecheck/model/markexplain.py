@@ -91,6 +91,8 @@ def _grounds(met: MarkPass) -> list[str]:
         lines.append(f"How sure the direction of buoyage is: {sureness(met)}.")
     if met.run:
         follows = "follows" if met.followed_run else "does not follow"
+        if met.beside_run:
+            follows = "follows beside its channel"
         lines.append(f"It belongs to the run {met.run!r}, which the track {follows}.")
     gate = met.gate
     if gate is not None:

@@ -128,6 +128,8 @@ class MarkPass:
     grounds: tuple[Ground, ...] = ()
     followed_run: bool = False
     """The mark belongs to a numbered run that the track follows."""
+    beside_run: bool = False
+    """It does so beside the channel: both its edges stand on one side of the track."""
     gate: GatePass | None = None
     edges: tuple[EdgeCrossed, ...] = ()
     """Edges of channels that this mark stands on and the track crosses nearer to it than to the

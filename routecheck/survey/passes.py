@@ -222,6 +222,7 @@ class _Survey:
             position_uncertainty_m=float(self.held.uncertainty_m[at.mark]),
             grounds=reasons.grounds,
             followed_run=reasons.followed_run,
+            beside_run=reasons.beside_run,
             gate=self._gate(at, crossing, other_channel),
             edges=self.crossed.get(at, ()),
             in_corridor=self._in_corridor(at),

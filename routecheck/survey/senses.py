@@ -40,6 +40,7 @@ class Reasons:
     grounds: tuple[Ground, ...] = ()
     conflicts: tuple[str, ...] = ()
     followed_run: bool = False
+    beside_run: bool = False
 
 
 class Senses:
@@ -77,7 +78,7 @@ class Senses:
         conflicts = [conflict(stated)]
         if stated:
             found.append(self._stated(stated[0], at))
-        numbers, followed = self._numbers(at)
+        numbers, (followed, beside) = self._numbers(at)
         if numbers is not None:
             if found and found[0].sense not in (numbers.sense, Sense.CROSSING):
                 conflicts.append(
@@ -106,6 +107,7 @@ class Senses:
             grounds=tuple(found),
             conflicts=tuple(c for c in conflicts if c),
             followed_run=followed,
+            beside_run=beside,
         )
 
     def _facing(self, crossing: gates.Crossing | None) -> Ground | None:
@@ -139,10 +141,11 @@ class Senses:
             direction_deg=direction_deg,
         )
 
-    def _numbers(self, at: Minimum) -> tuple[Ground | None, bool]:
-        """The sense by the numbers of the mark's run, and whether the track follows the run."""
+    def _numbers(self, at: Minimum) -> tuple[Ground | None, tuple[bool, bool]]:
+        """The sense by the numbers of the mark's run, and whether the track follows the run, and
+        does so beside its channel."""
         if at.mark not in self.runs.numbered:
-            return None, False
+            return None, (False, False)
         name = self.runs.name(at.mark)
         for words in ("loose", "strict"):
             members = self.runs.members(at.mark, words)
@@ -153,13 +156,25 @@ class Senses:
             if sense is not None:
                 close = self._on_track(at, members, self.within_m[at.leg])
                 followed = runs.sense_of(close, at.mark) is not None
-                return runs.ground(on_track, sense, name), followed
+                beside = followed and self._beside(at, close)
+                return runs.ground(on_track, sense, name), (followed, beside)
             if len(on_track) < runs.LEAST:
                 ahead = self._straight_on(at, members)
                 sense = runs.sense_of(ahead, at.mark)
                 if sense is not None:
-                    return runs.ground(ahead, sense, name), False
-        return None, False
+                    return runs.ground(ahead, sense, name), (False, False)
+        return None, (False, False)
+
+    def _beside(self, at: Minimum, close: Sequence[runs.Member]) -> bool:
+        """Whether the track runs beside the whole channel: both edges of it, odd numbers and even
+        ones, two marks of each at least, stand on one side of the track."""
+        edges: dict[int, list[bool]] = {0: [], 1: []}
+        for member in close:
+            passed = [m for m in self.minima.get(member.index, ()) if m.passed]
+            nearest = min(passed, key=lambda m: abs(m.route_along_m - at.route_along_m))
+            edges[member.numbered.number % 2].append(nearest.cross_m >= 0.0)
+        enough = min(len(edge) for edge in edges.values()) >= _NEIGHBOURS
+        return enough and len({side for edge in edges.values() for side in edge}) == 1
 
     def _on_track(self, at: Minimum, members: Sequence[int], within_m: float) -> list[runs.Member]:
         """This mark and its neighbours in number that the track passes not far from here."""

@@ -8,10 +8,12 @@ from __future__ import annotations
 
 import pytest
 
+from routecheck.model.chart import Severity
+from routecheck.model.finding import MarkOutcome
 from routecheck.model.objects import Mark, MarkKind
 from routecheck.model.passes import GroundKind, MarkPass, Sense
 from routecheck.survey.runs import numbered
-from tests.buoys import Place, charts, mark, met
+from tests.buoys import Place, charts, judged, mark, met, zone
 
 RED, GREEN = MarkKind.STARBOARD_HAND, MarkKind.PORT_HAND  # region B
 
@@ -143,3 +145,23 @@ def test_followed_run_needs_three_near_the_track() -> None:
     far_off = {**wide, 4: (700.0, 1300.0)}
     (four,) = (p for p in met(UP, charts(channel(far_off))))
     assert four.grounds[0].sense is Sense.WITH and not four.followed_run
+
+
+def test_a_channel_that_lies_wholly_beside_the_track_is_another() -> None:
+    """Both its edges to starboard, beyond the reach of its gates: cautions; one edge to port and
+    the other to starboard, or one edge alone: the track follows the run, and they are dangers."""
+    beside: dict[int | str, Place] = {n: (x / 2.0 + 400.0, y) for n, (x, y) in STRAIGHT.items()}
+    split: dict[int | str, Place] = {n: (-1.5 * x, y) for n, (x, y) in STRAIGHT.items()}
+    alone = {n: place for n, place in beside.items() if int(n) % 2}
+    for places, severity in (
+        (beside, Severity.CAUTION),
+        (split, Severity.DANGER),
+        (alone, Severity.DANGER),
+    ):
+        wrong = [
+            said.severity
+            for one in met(UP, charts(channel(places), [zone(0.0)]))
+            if (said := judged(one)).outcome is MarkOutcome.WRONG
+        ]
+        assert len(wrong) >= 3
+        assert set(wrong) == {severity}
