@@ -13,11 +13,9 @@ import shapely
 from click.testing import CliRunner
 
 from routecheck.cli import main
-from tests.browser.conftest import Opened, browser, opened
-from tests.hostile.tricks import TRICKS
+from tests.browser.conftest import Opened
+from tests.browser.tricks import TRICKS
 from tests.s57_writer import Cell
-
-__all__ = ["browser", "opened"]
 
 _ALIVE = """() => {
   const bad = [];
