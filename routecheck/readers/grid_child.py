@@ -11,7 +11,6 @@ of JSON whose "sizes" say how many raw bytes of numbers and of mask follow it.
 
 from __future__ import annotations
 
-import contextlib
 import json
 import os
 import sys
@@ -22,13 +21,13 @@ from pathlib import Path
 from typing import Any
 
 MOST_OPEN = 8
+MOST_WRITTEN = 2**20
 
 
 def main() -> None:
     """Serve requests until standard input ends."""
     setup: dict[str, Any] = json.loads(sys.stdin.buffer.readline())
     sys.path[:] = setup["path"]
-    _limit_memory(int(setup["memory"]))
     # What any library prints must not run into the answers.
     answers = os.fdopen(os.dup(1), "wb")
     os.dup2(2, 1)
@@ -38,6 +37,9 @@ def main() -> None:
         package = types.ModuleType(name)
         package.__path__ = [place]
         sys.modules[name] = package
+    from routecheck.readers.childlimits import limit_memory, limit_time
+
+    limit_memory(int(setup["memory"]), most_written_bytes=MOST_WRITTEN)
     for name in ("shapely", "pandas", "geopandas", "pyarrow"):
         sys.modules[name] = None  # type: ignore[assignment]
     import rasterio  # noqa: F401
@@ -50,7 +52,7 @@ def main() -> None:
     answers.flush()
     for line in sys.stdin.buffer:
         request: dict[str, Any] = json.loads(line)
-        _limit_time(float(request["seconds"]))
+        limit_time(float(request["seconds"]))
         answer, data, mask = server.answer(request)
         answer["sizes"] = [len(data), len(mask)]
         answers.write(json.dumps(answer).encode() + b"\n")
@@ -110,25 +112,6 @@ class _Server:
             while len(self._open) > MOST_OPEN:
                 self._open.popitem(last=False)[1].close()
             return {"said": list(said)}, data, mask
-
-
-def _limit_memory(most: int) -> None:
-    with contextlib.suppress(ImportError, ValueError, OSError):
-        import resource
-
-        resource.setrlimit(resource.RLIMIT_AS, (most, most))
-        resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
-        resource.setrlimit(resource.RLIMIT_FSIZE, (2**20, 2**20))
-
-
-def _limit_time(seconds: float) -> None:
-    """So that a process whose parent is gone does not spin for ever."""
-    with contextlib.suppress(ImportError, ValueError, OSError):
-        import resource
-
-        used = resource.getrusage(resource.RUSAGE_SELF)
-        soft = int(used.ru_utime + used.ru_stime + 2.0 * seconds) + 2
-        resource.setrlimit(resource.RLIMIT_CPU, (soft, resource.RLIM_INFINITY))
 
 
 if __name__ == "__main__":

@@ -1,41 +1,24 @@
-"""GDAL's vector drivers from outside: asks a child process, and outlives whatever happens to it.
-
-The child gets an environment of our own making, so that no stray GDAL, OGR, S57 or CPL variable or
-settings file changes what is read, and no file makes it fetch anything from a network.
-"""
+"""GDAL's vector drivers from outside: asks a child process, and outlives whatever happens to it."""
 
 from __future__ import annotations
 
 import atexit
-import contextlib
-import json
 import os
 import queue
-import shutil
-import subprocess
-import sys
-import tempfile
-import threading
 from array import array
 from collections import deque
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import islice
 from pathlib import Path
-from typing import Any
+from typing import IO, Any
 
+from routecheck.readers.readerprocess import ReaderProcess
 from routecheck.readers.strict import cleaned
 
 SECONDS = 8.0
 """What any file may take; a large one gets `BYTES_A_SECOND` on top."""
 BYTES_A_SECOND = 1_000_000.0
-START_SECONDS = 60.0
-"""What the child may take to get ready, on a machine that is busy with something else."""
-MOST_MEMORY = 4 * 2**30
-_KEPT = (
-    *("PATH", "SYSTEMROOT", "WINDIR", "TEMP", "TMP", "TMPDIR"),
-    *("LD_LIBRARY_PATH", "DYLD_LIBRARY_PATH", "DYLD_FALLBACK_LIBRARY_PATH"),
-)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -127,38 +110,32 @@ def _seconds(request: Request) -> float:
     return SECONDS + request.size / BYTES_A_SECOND
 
 
-class _Child:
+class _Child(ReaderProcess[Answer]):
     """One process that answers requests in the order in which they are asked."""
 
+    script = "ogr_child.py"
+
     def __init__(self) -> None:
-        self.folder = Path(tempfile.mkdtemp(prefix="routecheck-"))
         self.over = False
-        self._started = False
-        self._answers: queue.Queue[Answer | None] = queue.Queue()
-        with (self.folder / "errors").open("wb") as errors:
-            self._process = subprocess.Popen(
-                [
-                    *(sys.executable, "-I", "-S", "-X", "utf8"),
-                    str(Path(__file__).with_name("ogr_child.py")),
-                ],
-                stdin=subprocess.PIPE,
-                stdout=subprocess.PIPE,
-                stderr=errors,
-                env=_environment(self.folder),
-                cwd=self.folder,
-            )
-        self._send(
-            {
-                "path": [os.path.abspath(p) for p in sys.path if p],  # noqa: PTH100
-                "memory": MOST_MEMORY,
-                "log": str(self.folder / "log"),
-            }
-        )
-        threading.Thread(target=self._listen, daemon=True).start()
+        super().__init__()
+
+    def settings(self) -> Mapping[str, str]:
+        """GDAL's log is told all that its callers swallow."""
+        return {
+            "GDAL_PAM_ENABLED": "NO",
+            "CPL_DEBUG": "S57,CPLError",
+            "CPL_LOG": str(self.folder / "log"),
+            "CPL_LOG_ERRORS": "ON",
+        }
+
+    def heard(self, said: dict[str, Any], stream: IO[bytes]) -> Answer | None:
+        """The tables stand in the bytes that follow the line."""
+        blob = stream.read(said["blob"])
+        return None if len(blob) < said["blob"] else _answer(said, blob)
 
     def ask(self, request: Request) -> None:
         """Put a request in the child's queue."""
-        self._send(
+        self.send(
             {
                 "task": request.task,
                 "file": os.path.abspath(request.file),  # noqa: PTH100
@@ -178,77 +155,16 @@ class _Child:
             return Answer(error=f"reading it took longer than {seconds:.0f} s and was given up")
         if answer is None:
             self.over = True
-            return Answer(error=f"the reader broke down over it ({self._how_it_ended()})")
+            return Answer(error=f"the reader broke down over it ({self.how_it_ended()})")
         return answer
 
     def _next(self, seconds: float) -> Answer | None:
-        if not self._started:
-            self._started = True
-            if self._answers.get(timeout=START_SECONDS) is None:
-                return None
-        return self._answers.get(timeout=seconds)
+        return self.next(seconds) if self.started() else None
 
     def close(self) -> None:
         """End the process and remove its folder."""
         self.over = True
-        self._process.kill()
-        self._process.wait()
-        for stream in (self._process.stdin, self._process.stdout):
-            if stream is not None:
-                with contextlib.suppress(OSError):
-                    stream.close()
-        shutil.rmtree(self.folder, ignore_errors=True)
-
-    def _send(self, message: Mapping[str, Any]) -> None:
-        stream = self._process.stdin
-        if stream is not None:
-            with contextlib.suppress(OSError):  # a dead child shows when its answer is fetched
-                stream.write(json.dumps(message).encode() + b"\n")
-                stream.flush()
-
-    def _listen(self) -> None:
-        stream = self._process.stdout
-        try:
-            while stream is not None and (line := stream.readline()):
-                said = json.loads(line)
-                blob = stream.read(said["blob"])
-                if len(blob) < said["blob"]:
-                    break
-                self._answers.put(_answer(said, blob))
-        except (OSError, ValueError, KeyError):
-            pass
-        self._answers.put(None)
-
-    def _how_it_ended(self) -> str:
-        with contextlib.suppress(subprocess.TimeoutExpired):
-            code = self._process.wait(timeout=1.0)
-            with contextlib.suppress(OSError):
-                last = (self.folder / "errors").read_bytes()[-2000:].decode("utf-8", "replace")
-                lines = [text for text in last.splitlines() if text.strip()]
-                if code > 0 and lines:
-                    return cleaned(lines[-1])
-            return f"signal {-code}" if code < 0 else f"exit code {code}"
-        return "its answer could not be read"
-
-
-def _environment(folder: Path) -> dict[str, str]:
-    kept = {name: os.environ[name] for name in _KEPT if name in os.environ}
-    nowhere = "http://127.0.0.1:9"
-    return kept | {
-        "LC_ALL": "C",
-        "HOME": str(folder),
-        "USERPROFILE": str(folder),
-        "OPENBLAS_NUM_THREADS": "1",
-        "GDAL_CONFIG_FILE": os.devnull,
-        "GDAL_DRIVER_PATH": "disable",
-        "GDAL_PAM_ENABLED": "NO",
-        "GDAL_HTTP_PROXY": nowhere,
-        "GDAL_HTTPS_PROXY": nowhere,
-        "PROJ_NETWORK": "OFF",
-        "CPL_DEBUG": "S57,CPLError",
-        "CPL_LOG": str(folder / "log"),
-        "CPL_LOG_ERRORS": "ON",
-    }
+        super().close()
 
 
 def _answer(said: Mapping[str, Any], blob: bytes) -> Answer:

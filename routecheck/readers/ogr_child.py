@@ -21,13 +21,14 @@ from collections.abc import Iterator
 from typing import Any
 
 LONGEST_LOG = 200_000
+MOST_WRITTEN = 64 * 2**20
+"""GDAL's log is all that is ever written."""
 
 
 def main() -> None:
     """Serve requests until standard input ends."""
     setup: dict[str, Any] = json.loads(sys.stdin.buffer.readline())
     sys.path[:] = setup["path"]
-    _limit_memory(int(setup["memory"]))
     # What any library prints must not run into the answers.
     answers = os.fdopen(os.dup(1), "wb")
     os.dup2(2, 1)
@@ -40,6 +41,9 @@ def main() -> None:
         package = types.ModuleType(name)
         package.__path__ = [place]
         sys.modules[name] = package
+    from routecheck.readers.childlimits import limit_memory, limit_time
+
+    limit_memory(int(setup["memory"]), most_written_bytes=MOST_WRITTEN)
     import pyogrio.util
 
     pyogrio.util.vsi_path = str  # a path is a path, also with "!" or "zip:" in it
@@ -54,7 +58,7 @@ def main() -> None:
     answers.flush()
     for line in sys.stdin.buffer:
         request: dict[str, Any] = json.loads(line)
-        _limit_time(float(request["seconds"]))
+        limit_time(float(request["seconds"]))
         with warnings.catch_warnings(record=True) as caught:
             warnings.simplefilter("always")
             try:
@@ -101,26 +105,6 @@ def _messages(text: str) -> Iterator[str]:
             message = said if wanted else ""
         elif message:
             message += " " + line
-
-
-def _limit_memory(most: int) -> None:
-    with contextlib.suppress(ImportError, ValueError, OSError):
-        import resource
-
-        resource.setrlimit(resource.RLIMIT_AS, (most, most))
-        resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
-        # GDAL's log is all that is ever written here.
-        resource.setrlimit(resource.RLIMIT_FSIZE, (64 * 2**20, 64 * 2**20))
-
-
-def _limit_time(seconds: float) -> None:
-    """So that a process whose parent is gone does not spin for ever."""
-    with contextlib.suppress(ImportError, ValueError, OSError):
-        import resource
-
-        used = resource.getrusage(resource.RUSAGE_SELF)
-        soft = int(used.ru_utime + used.ru_stime + 2.0 * seconds) + 2
-        resource.setrlimit(resource.RLIMIT_CPU, (soft, resource.RLIM_INFINITY))
 
 
 if __name__ == "__main__":

@@ -16,7 +16,7 @@ from routecheck.model.boat import Boat, Margins
 from routecheck.model.chart import ChartSet, Grid
 from routecheck.model.errors import BadInput
 from routecheck.model.finding import Report
-from routecheck.readers import gridprocess
+from routecheck.readers import gridprocess, readerprocess
 from routecheck.readers.folder import read_charts
 from routecheck.readers.gridprocess import GRIDS
 from routecheck.readers.grids import open_grid
@@ -148,7 +148,7 @@ def test_a_reader_that_breaks_down_at_opening_is_one_line(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     path = geotiff(tmp_path / "a.tif", np.full((4, 4), -20.0, dtype="float32"))
-    monkeypatch.setattr(gridprocess, "MOST_MEMORY", 1 << 20)
+    monkeypatch.setattr(readerprocess, "MOST_MEMORY", 1 << 20)
     GRIDS.close()
     with pytest.raises(BadInput, match="the reader did not start") as told:
         open_grid(path)
