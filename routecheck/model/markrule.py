@@ -25,7 +25,7 @@ from routecheck.model.passage import Passage
 from routecheck.model.passes import MarkPass
 from routecheck.model.view import LegView
 from routecheck.nav.angles import turn_deg
-from routecheck.nav.buoyage import CARDINAL_DEG
+from routecheck.nav.buoyage import CARDINAL_DEG, a_cardinal
 
 __all__ = ["Fault", "MarkJudgement", "judge", "mark_row"]
 
@@ -72,7 +72,7 @@ def mark_row(met: MarkPass, view: LegView, passage: Passage) -> MarkRow:
 
 def _cardinal(met: MarkPass, near_m: float) -> MarkJudgement:
     named = met.kind.value
-    rule = f"{named} cardinal mark, passed {named} of it"
+    rule = f"{a_cardinal(named)}, passed {named} of it"
     opposite_m = met.opposite_m
     judged_by = f"cardinal mark: the track passes {met.track_side_of_mark} of it"
     if met.contradiction:
@@ -80,7 +80,6 @@ def _cardinal(met: MarkPass, near_m: float) -> MarkJudgement:
         return unknown(met, near_m, why, SETTLE_MARK)
     if met.distance_m <= met.position_uncertainty_m:
         return no_certain_side(met, near_m, "cardinal mark")
-    an = "an" if rule.startswith("e") else "a"
     off_deg = abs(turn_deg(CARDINAL_DEG[named], met.track_bearing_deg))
     if opposite_m is not None or (met.passed and off_deg >= 90.0 and met.distance_m <= near_m):
         nearest_m = met.distance_m if opposite_m is None else opposite_m
@@ -91,7 +90,7 @@ def _cardinal(met: MarkPass, near_m: float) -> MarkJudgement:
             side_required=named,
             severity=Severity.DANGER if deep else Severity.CAUTION,
             fault=Fault.WRONG_QUADRANT,
-            why=f"{an} {rule}: the danger lies on its other side, where the track comes within "
+            why=f"{rule}: the danger lies on its other side, where the track comes within "
             f"{nearest_m:.0f} m of the mark",
             near_m=near_m,
         )
@@ -104,7 +103,7 @@ def _cardinal(met: MarkPass, near_m: float) -> MarkJudgement:
             side_required=named,
             near_m=near_m,
         )
-    return right(met, near_m, judged_by, named, f"{an} {rule}")
+    return right(met, near_m, judged_by, named, rule)
 
 
 def _danger(met: MarkPass, near_m: float, far_m: float) -> MarkJudgement:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -23,6 +25,26 @@ from routecheck.model.window import WindowPicture
 _MOST_AT_ONCE = 2_000_000
 
 
+@dataclass(frozen=True, kw_only=True)
+class _Canvas:
+    """Departures by bins (d, b): the least margin in metres, whether it is within its uncertainty,
+    and whether the boat touches."""
+
+    edges_m: Floats
+    margin_m: Floats
+    doubtful: NDArray[np.bool_]
+    touches: NDArray[np.bool_]
+
+    def put(
+        self, rows: slice, bins: slice, left_m: Floats, *, off_m: float, touches_at_m: float
+    ) -> None:
+        """What is left at some departures, `left_m` (rows,), where nothing less is there yet."""
+        part = rows, bins
+        self.margin_m[part] = np.minimum(self.margin_m[part], left_m[:, None])
+        self.doubtful[part] |= (left_m - off_m < 0.0)[:, None]
+        self.touches[part] |= (left_m <= touches_at_m)[:, None]
+
+
 def window_picture(
     clock: Clock, depart_s: Floats, *, bins: int = 240, most_m: float = 6.0
 ) -> WindowPicture:
@@ -30,25 +52,28 @@ def window_picture(
     views = clock.views
     length_m = views[-1].start_along_m + views[-1].length_m
     edges = np.linspace(0.0, length_m, bins + 1)
-    margin = np.full((len(depart_s), bins), most_m)
-    doubtful = np.zeros((len(depart_s), bins), dtype=bool)
+    shape = len(depart_s), bins
+    canvas = _Canvas(
+        edges_m=edges,
+        margin_m=np.full(shape, most_m),
+        doubtful=np.zeros(shape, dtype=bool),
+        touches=np.zeros(shape, dtype=bool),
+    )
     known = np.zeros(bins, dtype=bool)
     gap = np.zeros(bins, dtype=bool)
-    touches = np.zeros_like(doubtful)
     overhead: list[tuple[float, str]] = []
     for index, view in enumerate(views):
         departures = LegDepartures(passage=clock.passage(index, None), depart_s=depart_s)
         items = depth_items(view)
         items = items.take(items.in_corridor)
-        for first, last in zip(*_bins_of(items, view, edges), strict=True):
+        for first, last in zip(*_bins(view, items.from_m, items.to_m, edges), strict=True):
             known[first : last + 1] = True
         for one in view.gaps:
             if one.layer is Layer.DEPTH:
                 first, last = _bins(view, one.along_from_m, one.along_to_m, edges)
                 gap[int(first) : int(last) + 1] = True
-        picture = margin, doubtful, touches
-        _paint(items, view, departures, edges, *picture)
-        _paint_air(view, departures, edges, *picture)
+        _paint(items, view, departures, canvas)
+        _paint_air(view, departures, canvas)
         overhead += [
             (view.start_along_m + met.place.along_m, met.object.name or met.object.cls)
             for met in view.spans
@@ -56,9 +81,9 @@ def window_picture(
     return WindowPicture(
         from_m=edges[:-1],
         to_m=edges[1:],
-        margin_m=margin,
-        doubtful=doubtful,
-        touches=touches,
+        margin_m=canvas.margin_m,
+        doubtful=canvas.doubtful,
+        touches=canvas.touches,
         overhead=tuple(overhead),
         known=known,
         gap=gap,
@@ -67,26 +92,18 @@ def window_picture(
     )
 
 
-def _paint(
-    items: DepthItems,
-    view: LegView,
-    departures: LegDepartures,
-    edges: Floats,
-    margin: Floats,
-    doubtful: NDArray[np.bool_],
-    touches: NDArray[np.bool_],
-) -> None:
+def _paint(items: DepthItems, view: LegView, departures: LegDepartures, canvas: _Canvas) -> None:
     passage = departures.passage
     tide_off_m = 0.0 if passage.tide is None else passage.tide.uncertainty_m
     aground_m = passage.boat.touches_at_m - passage.boat.needed_m
-    most_m = float(margin.max()) if margin.size else 0.0
+    most_m = float(canvas.margin_m.max()) if canvas.margin_m.size else 0.0
     at_floor = margins_m(items, floors_m(items, departures), passage)
     off = items.own_off_m + tide_off_m
     shown = (at_floor < most_m) | (at_floor - off < 0.0)
     items, off = items.take(shown), off[shown]
     if not len(items):
         return
-    firsts, lasts = _bins_of(items, view, edges)
+    firsts, lasts = _bins(view, items.from_m, items.to_m, canvas.edges_m)
     step = max(1, _MOST_AT_ONCE // len(items))
     for start in range(0, departures.count, step):
         rows = slice(start, start + step)
@@ -94,35 +111,28 @@ def _paint(
         heights = lowest_heights_m(items, passage, some.lowest, (some.count,))
         left = margins_m(items, heights, passage)
         for column, (first, last) in enumerate(zip(firsts, lasts, strict=True)):
-            part = (rows, slice(int(first), int(last) + 1))
-            margin[part] = np.minimum(margin[part], left[:, column : column + 1])
-            doubtful[part] |= (left[:, column] - off[column] < 0.0)[:, None]
-            touches[part] |= (left[:, column] <= aground_m)[:, None]
+            canvas.put(
+                rows,
+                slice(int(first), int(last) + 1),
+                left[:, column],
+                off_m=float(off[column]),
+                touches_at_m=aground_m,
+            )
 
 
-def _paint_air(
-    view: LegView,
-    departures: LegDepartures,
-    edges: Floats,
-    margin: Floats,
-    doubtful: NDArray[np.bool_],
-    touches: NDArray[np.bool_],
-) -> None:
+def _paint_air(view: LegView, departures: LegDepartures, canvas: _Canvas) -> None:
     """What hangs over the route, on the stretch that lies under it."""
     passage = departures.passage
     off_m = 0.0 if passage.tide is None else passage.tide.uncertainty_m
     for met, left in air_margins_m(view, departures):
-        first, last = _bins(view, met.place.along_from_m, met.place.along_to_m, edges)
-        part = slice(int(first), int(last) + 1)
-        margin[:, part] = np.minimum(margin[:, part], left[:, None])
-        doubtful[:, part] |= (left - off_m < 0.0)[:, None]
-        touches[:, part] |= (left <= -passage.boat.margins.overhead_m)[:, None]
-
-
-def _bins_of(
-    items: DepthItems, view: LegView, edges: Floats
-) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
-    return _bins(view, items.from_m, items.to_m, edges)
+        first, last = _bins(view, met.place.along_from_m, met.place.along_to_m, canvas.edges_m)
+        canvas.put(
+            slice(None),
+            slice(int(first), int(last) + 1),
+            left,
+            off_m=off_m,
+            touches_at_m=-passage.boat.margins.overhead_m,
+        )
 
 
 def _bins(

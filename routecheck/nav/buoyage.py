@@ -107,9 +107,7 @@ def contradiction(kind: str, colours: Sequence[str], region: str) -> str:
     if kind in CARDINAL_COLOURS:
         wanted = CARDINAL_COLOURS[kind]
         if shown != wanted:
-            article = "an" if str(kind) == "east" else "a"
-            says = f"{article} {kind} cardinal mark is {', '.join(wanted)}"
-            return f"{says}; this one is charted {said}"
+            return f"{a_cardinal(kind)} is {', '.join(wanted)}; this one is charted {said}"
         return ""
     if kind in _MUST_SHOW:
         if not _MUST_SHOW[kind] <= set(shown):
@@ -180,6 +178,15 @@ def pair_direction_deg(port_to_starboard_deg: float) -> float:
     0.0
     """
     return float(wrap360_deg(port_to_starboard_deg - 90.0))
+
+
+def a_cardinal(side: str) -> str:
+    """A cardinal mark in a sentence.
+
+    >>> a_cardinal("east"), a_cardinal("north")
+    ('an east cardinal mark', 'a north cardinal mark')
+    """
+    return f"{'an' if side == 'east' else 'a'} {side} cardinal mark"
 
 
 def quadrant(bearing_deg: float) -> str:

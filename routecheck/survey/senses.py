@@ -43,6 +43,16 @@ class Reasons:
     beside_run: bool = False
 
 
+@dataclass(frozen=True, kw_only=True, slots=True)
+class _ByNumbers:
+    """What the numbers of a mark's run say at a pass, and how the track lies to that run."""
+
+    ground: Ground | None = None
+    followed: bool = False
+    beside: bool = False
+    """Followed beside its channel."""
+
+
 class Senses:
     """One route over one set of marks."""
 
@@ -78,7 +88,8 @@ class Senses:
         conflicts = [conflict(stated)]
         if stated:
             found.append(self._stated(stated[0], at))
-        numbers, (followed, beside) = self._numbers(at)
+        by_numbers = self._numbers(at)
+        numbers = by_numbers.ground
         if numbers is not None:
             if found and found[0].sense not in (numbers.sense, Sense.CROSSING):
                 conflicts.append(
@@ -106,8 +117,8 @@ class Senses:
         return Reasons(
             grounds=tuple(found),
             conflicts=tuple(c for c in conflicts if c),
-            followed_run=followed,
-            beside_run=beside,
+            followed_run=by_numbers.followed,
+            beside_run=by_numbers.beside,
         )
 
     def _facing(self, crossing: gates.Crossing | None) -> Ground | None:
@@ -141,11 +152,9 @@ class Senses:
             direction_deg=direction_deg,
         )
 
-    def _numbers(self, at: Minimum) -> tuple[Ground | None, tuple[bool, bool]]:
-        """The sense by the numbers of the mark's run, and whether the track follows the run, and
-        does so beside its channel."""
+    def _numbers(self, at: Minimum) -> _ByNumbers:
         if at.mark not in self.runs.numbered:
-            return None, (False, False)
+            return _ByNumbers()
         name = self.runs.name(at.mark)
         for words in ("loose", "strict"):
             members = self.runs.members(at.mark, words)
@@ -156,14 +165,17 @@ class Senses:
             if sense is not None:
                 close = self._on_track(at, members, self.within_m[at.leg])
                 followed = runs.sense_of(close, at.mark) is not None
-                beside = followed and self._beside(at, close)
-                return runs.ground(on_track, sense, name), (followed, beside)
+                return _ByNumbers(
+                    ground=runs.ground(on_track, sense, name),
+                    followed=followed,
+                    beside=followed and self._beside(at, close),
+                )
             if len(on_track) < runs.LEAST:
                 ahead = self._straight_on(at, members)
                 sense = runs.sense_of(ahead, at.mark)
                 if sense is not None:
-                    return runs.ground(ahead, sense, name), (False, False)
-        return None, (False, False)
+                    return _ByNumbers(ground=runs.ground(ahead, sense, name))
+        return _ByNumbers()
 
     def _beside(self, at: Minimum, close: Sequence[runs.Member]) -> bool:
         """Whether the track runs beside the whole channel: both edges of it, odd numbers and even

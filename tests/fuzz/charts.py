@@ -54,6 +54,7 @@ def files() -> list[Path]:
 def written() -> None:
     """Formats of which the open data holds no small file, written anew."""
     import geopandas
+    import numpy as np
     import rasterio
     import shapely
 
@@ -74,14 +75,8 @@ def written() -> None:
             path, "w", driver=driver, width=60, height=60, count=1, dtype="float32",
             crs="EPSG:4326", transform=place, nodata=-9999.0,
         ) as out:  # fmt: skip
-            out.write(((10.0 + 5.0 * (boxes[0].area > 0)) * _ones(60)), 1)
+            out.write(np.full((60, 60), 15.0, dtype="float32"), 1)
         (folder / f"{path.name}.toml").write_text(side, encoding="utf-8")
-
-
-def _ones(count: int) -> Any:
-    import numpy as np
-
-    return np.ones((count, count), dtype=np.float32)
 
 
 WHOLE = (
