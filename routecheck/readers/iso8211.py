@@ -11,8 +11,8 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
-_LEADER = 24
-_FIELD_END = 0x1E
+LEADER = 24
+FIELD_END = 0x1E
 _PADDING = b"\x00\x1a\r\n ^"
 """What may stand after the last record."""
 _FORMAT = re.compile(r"(\d*)(?:(A|I|R|S|C)(?:\((\d+)\))?|B\((\d+)\)|b([1-5])([1248]))")
@@ -58,7 +58,7 @@ class CellHead:
 def looks_like_iso8211(head: bytes) -> bool:
     """Whether a file that starts with these bytes (24 or more) is ISO 8211."""
     return (
-        len(head) >= _LEADER
+        len(head) >= LEADER
         and head[:5].isdigit()
         and head[5:6] in (b" ", b"1", b"2", b"3")
         and head[6:7] == b"L"
@@ -102,18 +102,29 @@ def read_head(data: bytes) -> CellHead:
     )
 
 
+def leader_at(data: bytes, at: int, number: int) -> bytes | None:
+    """The leader of a record, counted from 1; None where only padding follows the last one.
+
+    Raises Damaged where there is neither.
+    """
+    leader = data[at : at + LEADER]
+    if number > 1 and not leader.strip(_PADDING) and not data[at:].strip(_PADDING):
+        return None
+    if len(leader) < LEADER or not leader[:5].isdigit() or not leader[12:17].isdigit():
+        raise Damaged(f"record {number} at byte {at} is no ISO 8211 record")
+    return leader
+
+
 def _records(data: bytes) -> Iterator[tuple[int, int]]:
     """(start, size) of every record. Raises Damaged where one is cut off or senseless."""
     at, number, end = 0, 0, len(data)
     while at < end:
         number += 1
-        leader = data[at : at + _LEADER]
-        if number > 1 and not leader.strip(_PADDING) and not data[at:].strip(_PADDING):
+        leader = leader_at(data, at, number)
+        if leader is None:
             return
-        if len(leader) < _LEADER or not leader[:5].isdigit() or not leader[12:17].isdigit():
-            raise Damaged(f"record {number} at byte {at} is no ISO 8211 record")
         size = int(leader[:5]) or _long_size(data, at)
-        if size < _LEADER or at + size > end:
+        if size < LEADER or at + size > end:
             raise Damaged(f"record {number} at byte {at} is cut off: the file ends inside it")
         yield at, size
         at += size
@@ -131,8 +142,8 @@ def _directory(data: bytes, at: int) -> Iterator[tuple[bytes, int, int]]:
     wide, far, tag = data[at + 20] - 48, data[at + 21] - 48, data[at + 23] - 48
     if not (1 <= wide <= 9 and 1 <= far <= 9 and 1 <= tag <= 7):
         raise Damaged(f"the record at byte {at} has a senseless directory")
-    place, step = at + _LEADER, wide + far + tag
-    while place < len(data) and data[place] != _FIELD_END:
+    place, step = at + LEADER, wide + far + tag
+    while place < len(data) and data[place] != FIELD_END:
         entry = data[place : place + step]
         size, start = entry[tag : tag + wide], entry[tag + wide :]
         if len(entry) < step or not (size.isdigit() and start.isdigit()):
@@ -157,9 +168,7 @@ def forms_of(record: bytes) -> dict[str, Form]:
     base = int(record[12:17])
     forms: dict[str, Form] = {}
     for tag, start, size in _directory(record, 0):
-        parts = (
-            record[base + start : base + start + size].rstrip(bytes([_FIELD_END])).split(b"\x1f")
-        )
+        parts = record[base + start : base + start + size].rstrip(bytes([FIELD_END])).split(b"\x1f")
         if len(parts) < 3:
             continue
         names = parts[1].decode("latin-1").lstrip("*").replace("\\\\", "!*").split("!")
@@ -204,7 +213,7 @@ def _tally(
     found: dict[str, Value],
     tally: dict[str | int, int],
 ) -> None:
-    directory = data[at + _LEADER : at + min(size, _LEADER + 400)]
+    directory = data[at + LEADER : at + min(size, LEADER + 400)]
     if b"FRID" in directory:
         tally["objects"] += 1
         if found.get("EXPP") not in (1, "N") and "FRID" in forms:

@@ -9,13 +9,9 @@ import struct
 from collections.abc import Iterator
 from typing import Any
 
-from routecheck.readers.iso8211 import Damaged
+from routecheck.readers.iso8211 import FIELD_END, LEADER, Damaged, leader_at
 
-_LEADER = 24
-_FIELD_END = 0x1E
 _UNIT_END = b"\x1f"
-_PADDING = b"\x00\x1a\r\n ^"
-"""What may stand after the last record."""
 LONGEST_TEXT = 20_000
 """Bytes of one subfield; texts are notes to the navigator."""
 
@@ -31,19 +27,17 @@ def records(data: bytes) -> Iterator[Fields]:
     at, number, end = 0, 0, len(data)
     while at < end:
         number += 1
-        leader = data[at : at + _LEADER]
-        if number > 1 and not leader.strip(_PADDING) and not data[at:].strip(_PADDING):
+        leader = leader_at(data, at, number)
+        if leader is None:
             return
         where = f"record {number} at byte {at}"
-        if len(leader) < _LEADER or not leader[:5].isdigit() or not leader[12:17].isdigit():
-            raise Damaged(f"{where} is no ISO 8211 record")
         size, base = int(leader[:5]), int(leader[12:17])
         wide, far, tag = leader[20] - 48, leader[21] - 48, leader[23] - 48
-        if not (1 <= wide <= 9 and 1 <= far <= 9 and 1 <= tag <= 7 and base > _LEADER):
+        if not (1 <= wide <= 9 and 1 <= far <= 9 and 1 <= tag <= 7 and base > LEADER):
             raise Damaged(f"{where} has a senseless directory")
         if at + max(size, base) > end:
             raise Damaged(f"{where} is cut off: the file ends inside it")
-        places = _directory(data[at + _LEADER : at + base], wide, far, tag, where)
+        places = _directory(data[at + LEADER : at + base], wide, far, tag, where)
         # The leader of a record of 100,000 bytes and more says 0.
         size = size or base + max((start + length for _, start, length in places), default=0)
         if size <= base or at + size > end:
@@ -60,7 +54,7 @@ def _directory(
 ) -> list[tuple[str, int, int]]:
     """(tag, start within the field area, size) of a record's fields."""
     step = tag + wide + far
-    if entries[-1] != _FIELD_END or (len(entries) - 1) % step:
+    if entries[-1] != FIELD_END or (len(entries) - 1) % step:
         raise Damaged(f"{where} has a broken directory")
     found = []
     for place in range(0, len(entries) - 1, step):
@@ -75,7 +69,7 @@ def _directory(
 
 def _content(data: bytes, start: int, length: int, end: int, where: str) -> bytes:
     stop = start + length
-    if length < 1 or stop > end or data[stop - 1] != _FIELD_END:
+    if length < 1 or stop > end or data[stop - 1] != FIELD_END:
         raise Damaged(f"{where} has a field that does not end where its directory says")
     return data[start : stop - 1]
 
