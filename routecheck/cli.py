@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import contextlib
 import sys
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from datetime import UTC, datetime, tzinfo
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -12,13 +11,13 @@ from typing import TYPE_CHECKING
 import click
 
 from routecheck import __version__
-from routecheck.cli_porch import Door, one_line_errors, refuse, say
-from routecheck.cli_window import ZONE_HELP, Porch, add_window, zone_of
+from routecheck.cli_given import given_first, given_last, instant, read_given
+from routecheck.cli_porch import Door, one_line_errors, progress_bar, refuse, say
+from routecheck.cli_window import window
 from routecheck.model.errors import BadInput
-from routecheck.units import length_m
 
 if TYPE_CHECKING:
-    from routecheck.api import Progress, Vetted
+    from routecheck.api import Vetted
     from routecheck.model.chart import ChartSet
 
 NOTHING_FOUND, HAZARDS, INCOMPLETE = 0, 1, 3
@@ -26,38 +25,6 @@ _EXIT_EPILOG = (
     "Exit codes: 0 no hazard found, or cautions only; 1 hazards; 3 something could not be "
     "assessed; 2 bad usage or bad input."
 )
-
-
-def _length(_ctx: click.Context, _param: click.Parameter, value: str | None) -> float | None:
-    if value is None:
-        return None
-    try:
-        metres = length_m(value, what="the length")
-    except ValueError as error:
-        raise click.BadParameter(str(error)) from error
-    if not metres > 0.0:
-        raise click.BadParameter(f"{value!r} is not above zero")
-    return metres
-
-
-def _instant(_ctx: click.Context, _param: click.Parameter, value: str | None) -> datetime | None:
-    if value is None:
-        return None
-    try:
-        when = datetime.fromisoformat(value)
-    except ValueError as error:
-        raise click.BadParameter(
-            f"{value!r} is not a time; write it like 2027-05-14T07:30Z"
-        ) from error
-    if when.tzinfo is None:
-        raise click.BadParameter(f"{value!r} has no time zone; end it with Z for UTC")
-    from routecheck.model.clock import refuse_departure
-
-    try:
-        refuse_departure(when)
-    except ValueError as error:
-        raise click.BadParameter(f"{value!r}: {error}") from error
-    return when.astimezone(UTC)
 
 
 @click.group(
@@ -73,38 +40,11 @@ def main() -> None:
 
 
 @main.command(epilog=_EXIT_EPILOG)
-@click.argument("route_files", metavar="ROUTE...", nargs=-1, required=True, type=Path)
+@given_first
 @click.option(
-    "--charts",
-    "chart_paths",
-    metavar="PATH",
-    multiple=True,
-    required=True,
-    type=Path,
-    help="A chart file or a folder of them; may be given several times.",
+    "--depart", metavar="TIME", callback=instant, help="Departure, such as 2027-05-14T07:30Z."
 )
-@click.option("--boat", "boat_file", required=True, type=Path, help="The boat's settings (TOML).")
-@click.option("--tide", "tide_file", type=Path, help="Heights of tide (TOML); without it, none.")
-@click.option(
-    "--depart", metavar="TIME", callback=_instant, help="Departure, such as 2027-05-14T07:30Z."
-)
-@click.option(
-    "--cross-track",
-    metavar="LENGTH",
-    callback=_length,
-    help="Half-width of the corridor, such as 0.1nmi, where the route states none.",
-)
-@click.option("--region", type=click.Choice(["A", "B"]), help="IALA region, if charts state none.")
-@click.option(
-    "--buoyage",
-    "zones_file",
-    type=Path,
-    help="Your own zones of the direction of buoyage (GeoJSON).",
-)
-@click.option("--track", "tracks", is_flag=True, help="Take a GPX file's tracks as routes.")
-@click.option("--zone", default="Z", callback=zone_of, help=ZONE_HELP)
-@click.option("--units", type=click.Choice(["metric", "feet"]), default="metric", show_default=True)
-@click.option("--out", type=Path, help="Folder for the reports.  [default: outputs]")
+@given_last
 @click.option("--json", "as_json", is_flag=True, help="Print findings.json; no files unless --out.")
 @click.option(
     "--explain",
@@ -176,39 +116,32 @@ def _vet_files(
     cross_track_m: float | None = None,
     region: str = "",
 ) -> list[Vetted]:
-    from routecheck.readers.gridprocess import warm_up_for
-
-    warm_up_for(chart_paths)
-    from routecheck.readers.route_file import read_routes
-    from routecheck.readers.settings import read_boat, read_tide
-    from routecheck.readers.zones import read_zones
-
-    routes = [route for file in route_files for route in read_routes(file, tracks=tracks)]
-    boat = read_boat(boat_file)
-    tide = read_tide(tide_file) if tide_file else None
-    zones = read_zones(zones_file) if zones_file else ()
-    with _progress() as progress:
-        from routecheck.api import settings_for
+    with progress_bar() as progress:
+        given = read_given(
+            route_files,
+            chart_paths,
+            boat_file,
+            tide_file=tide_file,
+            zones_file=zones_file,
+            tracks=tracks,
+            cross_track_m=cross_track_m,
+            region=region,
+            progress=progress,
+        )
         from routecheck.api import vet as vet_route
-        from routecheck.readers.folder import read_charts
-        from routecheck.survey.neighbourhood import neighbourhood
-
-        settings = settings_for(boat, cross_track_m=cross_track_m, region=region)
-        near = neighbourhood(routes, settings)
-        charts = read_charts(chart_paths, zones=zones, progress=progress, near=near)
 
         return [
             vet_route(
                 route,
-                charts,
-                boat,
-                tide=tide,
+                given.charts,
+                given.boat,
+                tide=given.tide,
                 depart=depart,
                 cross_track_m=cross_track_m,
                 region=region,
                 progress=progress,
             )
-            for route in routes
+            for route in given.routes
         ]
 
 
@@ -268,26 +201,6 @@ def _print(
             say()
 
 
-@contextlib.contextmanager
-def _progress() -> Iterator[Progress | None]:
-    """A bar on a terminal, nothing in a pipe."""
-    if not sys.stderr.isatty():
-        yield None
-        return
-    from tqdm import tqdm
-
-    with tqdm(
-        total=0, leave=False, file=sys.stderr, bar_format="{desc:40} {bar} {n}/{total}"
-    ) as bar:
-
-        def show(done: int, total: int, what: str) -> None:
-            bar.total = total
-            bar.n = done
-            bar.set_description_str("".join(c for c in what if c.isprintable())[:40], refresh=True)
-
-        yield show
-
-
 @main.command(epilog="Exit codes: 0; 3 if anything was left unread; 2 bad usage or bad input.")
 @click.argument("paths", metavar="PATH...", nargs=-1, required=True, type=Path)
 @click.option("--json", "as_json", is_flag=True, help="Print the same as JSON.")
@@ -297,7 +210,7 @@ def _progress() -> Iterator[Progress | None]:
 @click.option("--out", type=Path, default=Path("outputs"), show_default=True, help="For the map.")
 def charts(paths: tuple[Path, ...], as_json: bool, with_map: bool, out: Path) -> None:
     """List what charts cover: format, datum, scale or cell, quality, age, what was not read."""
-    with one_line_errors(), _progress() as progress:
+    with one_line_errors(), progress_bar() as progress:
         from routecheck.readers.folder import read_charts
         from routecheck.writers.charts_table import to_charts_json, to_charts_table
 
@@ -377,10 +290,7 @@ def _samples() -> Path:
     )
 
 
-add_window(
-    main,
-    Porch(instant=_instant, length=_length, errors=one_line_errors, progress=_progress),
-)
+main.add_command(window)
 
 if __name__ == "__main__":
     main()

@@ -6,11 +6,14 @@ import contextlib
 import os
 import sys
 from collections.abc import Iterator
-from typing import Any, NoReturn
+from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
 from routecheck.model.errors import BadInput
+
+if TYPE_CHECKING:
+    from routecheck.api import Progress
 
 BAD_INPUT = 2
 STOPPED = 130  # 128 and the number of the signal: common practice of shells
@@ -73,3 +76,23 @@ def one_line_errors() -> Iterator[None]:
         refuse(f"{name}: {error.strerror or error}")
     except KeyboardInterrupt:
         _stopped()
+
+
+@contextlib.contextmanager
+def progress_bar() -> Iterator[Progress | None]:
+    """A bar on a terminal, nothing in a pipe."""
+    if not sys.stderr.isatty():
+        yield None
+        return
+    from tqdm import tqdm
+
+    with tqdm(
+        total=0, leave=False, file=sys.stderr, bar_format="{desc:40} {bar} {n}/{total}"
+    ) as bar:
+
+        def show(done: int, total: int, what: str) -> None:
+            bar.total = total
+            bar.n = done
+            bar.set_description_str("".join(c for c in what if c.isprintable())[:40], refresh=True)
+
+        yield show

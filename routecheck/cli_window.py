@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-import re
 import sys
-from collections.abc import Callable, Sequence
-from contextlib import AbstractContextManager
-from dataclasses import dataclass
-from datetime import UTC, datetime, timedelta, timezone, tzinfo
+from collections.abc import Sequence
+from datetime import timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from routecheck.cli_porch import say
+from routecheck.cli_given import given_first, given_last, instant, read_given
+from routecheck.cli_porch import one_line_errors, progress_bar, say
 from routecheck.model.errors import BadInput
 from routecheck.units import duration_s
 
@@ -27,19 +25,6 @@ _EPILOG = (
 )
 
 
-ZONE_HELP = "The clock to show, like +02:00; the same before and after summer time begins."
-
-
-@dataclass(frozen=True, kw_only=True)
-class Porch:
-    """What the command line's commands have in common."""
-
-    instant: Callable[..., datetime | None]
-    length: Callable[..., float | None]
-    errors: Callable[[], AbstractContextManager[None]]
-    progress: Callable[[], AbstractContextManager[Any]]
-
-
 def _step(_ctx: click.Context, _param: click.Parameter, value: str) -> timedelta:
     try:
         seconds = duration_s(value, what="the step")
@@ -50,140 +35,86 @@ def _step(_ctx: click.Context, _param: click.Parameter, value: str) -> timedelta
     return timedelta(seconds=seconds)
 
 
-def zone_of(_ctx: click.Context, _param: click.Parameter, value: str) -> tzinfo:
-    """The clock on which times are shown: ``Z`` or like ``+02:00``."""
-    if value in ("Z", "UTC"):
-        return UTC
-    found = re.fullmatch(r"([+-])(0[0-9]|1[0-4]):([0-5][0-9])", value)
-    if found is None:
-        raise click.BadParameter(f"{value!r} is no zone; write Z, or like +02:00")
-    ahead = timedelta(hours=int(found.group(2)), minutes=int(found.group(3)))
-    return timezone(-ahead if found.group(1) == "-" else ahead)
+@click.command(epilog=_EPILOG)
+@given_first
+@click.option(
+    "--from",
+    "start",
+    metavar="TIME",
+    required=True,
+    callback=instant,
+    help="The first departure, such as 2027-05-14T06:00Z.",
+)
+@click.option(
+    "--to",
+    "end",
+    metavar="TIME",
+    required=True,
+    callback=instant,
+    help="The last departure.",
+)
+@click.option(
+    "--step",
+    default="10 min",
+    show_default=True,
+    callback=_step,
+    help="From one departure to the next; between two of them nothing is judged.",
+)
+@given_last
+@click.option("--json", "as_json", is_flag=True, help="Print windows.json; no files unless --out.")
+def window(**given: Any) -> None:
+    """Find the departures of each ROUTE that hold: water, air, daylight, hours and rules.
+
+    One survey, and a departure at every step from --from to --to is judged; windows.json,
+    windows.ics and windows.html say what opens and closes them. What hangs on no clock, such
+    as a shoal that no tide covers, is told first: no window knows of it.
+    """
+    with one_line_errors():
+        found = _windows(given)
+        folder = given["out"]
+        if folder is None and not given["as_json"]:
+            folder = Path("outputs")
+        written = _write(found, folder, given) if folder is not None else ()
+        _print(found, written, given)
+    sys.exit(_exit_code(found))
 
 
-def add_window(main: click.Group, porch: Porch) -> None:
-    """Put the command on the command line."""
-
-    @main.command(epilog=_EPILOG)
-    @click.argument("route_files", metavar="ROUTE...", nargs=-1, required=True, type=Path)
-    @click.option(
-        "--charts",
-        "chart_paths",
-        metavar="PATH",
-        multiple=True,
-        required=True,
-        type=Path,
-        help="A chart file or a folder of them; may be given several times.",
-    )
-    @click.option(
-        "--boat", "boat_file", required=True, type=Path, help="The boat's settings (TOML)."
-    )
-    @click.option(
-        "--tide", "tide_file", type=Path, help="Heights of tide (TOML); without it, none."
-    )
-    @click.option(
-        "--from",
-        "start",
-        metavar="TIME",
-        required=True,
-        callback=porch.instant,
-        help="The first departure, such as 2027-05-14T06:00Z.",
-    )
-    @click.option(
-        "--to",
-        "end",
-        metavar="TIME",
-        required=True,
-        callback=porch.instant,
-        help="The last departure.",
-    )
-    @click.option(
-        "--step",
-        default="10 min",
-        show_default=True,
-        callback=_step,
-        help="From one departure to the next; between two of them nothing is judged.",
-    )
-    @click.option(
-        "--cross-track",
-        metavar="LENGTH",
-        callback=porch.length,
-        help="Half-width of the corridor, such as 0.1nmi, where the route states none.",
-    )
-    @click.option(
-        "--region", type=click.Choice(["A", "B"]), help="IALA region, if charts state none."
-    )
-    @click.option(
-        "--buoyage",
-        "zones_file",
-        type=Path,
-        help="Your own zones of the direction of buoyage (GeoJSON).",
-    )
-    @click.option("--track", "tracks", is_flag=True, help="Take a GPX file's tracks as routes.")
-    @click.option("--zone", default="Z", callback=zone_of, help=ZONE_HELP)
-    @click.option(
-        "--units", type=click.Choice(["metric", "feet"]), default="metric", show_default=True
-    )
-    @click.option("--out", type=Path, help="Folder for the reports.  [default: outputs]")
-    @click.option(
-        "--json", "as_json", is_flag=True, help="Print windows.json; no files unless --out."
-    )
-    def window(**given: Any) -> None:
-        """Find the departures of each ROUTE that hold: water, air, daylight, hours and rules.
-
-        One survey, and a departure at every step from --from to --to is judged; windows.json,
-        windows.ics and windows.html say what opens and closes them. What hangs on no clock, such
-        as a shoal that no tide covers, is told first: no window knows of it.
-        """
-        with porch.errors():
-            found = _windows(given, porch)
-            folder = given["out"] if given["out"] is not None else None
-            if folder is None and not given["as_json"]:
-                folder = Path("outputs")
-            written = _write(found, folder, given) if folder is not None else ()
-            _print(found, written, given)
-        sys.exit(_exit_code(found))
-
-
-def _windows(given: dict[str, Any], porch: Porch) -> list[Windows]:
+def _windows(given: dict[str, Any]) -> list[Windows]:
     from routecheck.api import departures
-    from routecheck.readers.route_file import read_routes
-    from routecheck.readers.settings import read_boat, read_tide
-    from routecheck.readers.zones import read_zones
 
     try:
         departures(given["start"], given["end"], given["step"])
     except ValueError as error:
         raise BadInput(file="--from, --to, --step", wrong=str(error)) from None
-    routes = [r for file in given["route_files"] for r in read_routes(file, tracks=given["tracks"])]
-    boat = read_boat(given["boat_file"])
-    tide = read_tide(given["tide_file"]) if given["tide_file"] else None
-    zones = read_zones(given["zones_file"]) if given["zones_file"] else ()
-    with porch.progress() as progress:
-        from routecheck.api import settings_for
-        from routecheck.api import window as scan_route
-        from routecheck.readers.folder import read_charts
-        from routecheck.survey.neighbourhood import neighbourhood
-
-        settings = settings_for(
-            boat, cross_track_m=given["cross_track"], region=given["region"] or ""
+    region = given["region"] or ""
+    with progress_bar() as progress:
+        read = read_given(
+            given["route_files"],
+            given["chart_paths"],
+            given["boat_file"],
+            tide_file=given["tide_file"],
+            zones_file=given["zones_file"],
+            tracks=given["tracks"],
+            cross_track_m=given["cross_track"],
+            region=region,
+            progress=progress,
         )
-        near = neighbourhood(routes, settings)
-        charts = read_charts(given["chart_paths"], zones=zones, progress=progress, near=near)
+        from routecheck.api import window as scan_route
+
         return [
             scan_route(
                 route,
-                charts,
-                boat,
+                read.charts,
+                read.boat,
                 start=given["start"],
                 end=given["end"],
                 step=given["step"],
-                tide=tide,
+                tide=read.tide,
                 cross_track_m=given["cross_track"],
-                region=given["region"] or "",
+                region=region,
                 progress=progress,
             )
-            for route in routes
+            for route in read.routes
         ]
 
 
