@@ -24,6 +24,19 @@ def test_brief_opens_and_fits(opened: Opened, viewport: str, tmp_path: Path) -> 
     page.screenshot(path=tmp_path / "brief.png", full_page=True)
 
 
+@pytest.mark.parametrize("viewport", ["desktop", "phone"])
+def test_all_of_a_mark_is_on_the_screen(opened: Opened, viewport: str) -> None:
+    """2026-11-25: on a phone the judgement stood off the screen, and the rule made its row tall."""
+    page = opened(to_brief(reports.hazards()), viewport)
+    width = page.evaluate("window.innerWidth")
+    cells = page.locator(".marks tbody td")
+    assert cells.count() >= 8
+    for box in (cell.bounding_box() for cell in cells.all()):
+        assert box["x"] >= 0.0
+        assert box["x"] + box["width"] <= width
+        assert box["height"] < 200.0
+
+
 def test_brief_prints_on_a4(opened: Opened) -> None:
     page = opened(to_brief(reports.hazards()))
     pdf = page.pdf(prefer_css_page_size=True, print_background=True)
