@@ -17,10 +17,11 @@ from types import FrameType
 from typing import Any
 
 import pytest
+from hypothesis import Phase, settings
 
 ROOT = Path(__file__).resolve().parent.parent.parent
 STATE = ROOT / "build" / "mutants"
-TESTS = ("nav", "model", "checks", "published")
+TESTS = ("nav", "model", "checks", "published", "survey", "golden", "properties")
 IMPORT = "import"
 """Stands for a test: what is called while modules are imported and tests are collected."""
 _PACKAGE = str(ROOT / "routecheck") + os.sep
@@ -36,6 +37,7 @@ class Reach:
             kept = json.loads(self.path.read_text(encoding="utf-8"))
         self.files: dict[str, str] = kept.get("files", {})
         self.tests: dict[str, tuple[float, list[str]]] = kept.get("tests", {})
+        self._by_function: dict[str, list[str]] = {}
 
     def stale(self) -> list[str]:
         """The test files that have to be run."""
@@ -62,21 +64,22 @@ class Reach:
 
     def of(self, function: str) -> list[str]:
         """The tests that call a function, fastest first."""
-        return sorted(
-            (t for t, (_, called) in self.tests.items() if function in called and t != IMPORT),
-            key=lambda t: self.tests[t][0],
-        )
+        if not self._by_function:
+            for test, (_, called) in sorted(self.tests.items(), key=lambda one: one[1][0]):
+                for one in called if test != IMPORT else ():
+                    self._by_function.setdefault(one, []).append(test)
+        return self._by_function.get(function, [])
 
     def of_module(self, path: str) -> list[str]:
         """The tests that call anything in a module, fastest first."""
-        return sorted(
-            (
-                t
-                for t, (_, called) in self.tests.items()
-                if t != IMPORT and any(one.startswith(path + "::") for one in called)
-            ),
-            key=lambda t: self.tests[t][0],
-        )
+        self.of("")
+        found = {
+            test
+            for one, tests in self._by_function.items()
+            if one.startswith(path + "::")
+            for test in tests
+        }
+        return sorted(found, key=lambda test: self.tests[test][0])
 
 
 class Tracer:
@@ -121,6 +124,19 @@ class Tracer:
             pytest.exit(f"{report.nodeid} fails without any mutant:\n{report.longrepr}", 3)
 
 
+@pytest.hookimpl(tryfirst=True)
+def pytest_sessionstart() -> None:
+    """Few examples, and the first failure is enough: no smaller one is looked for."""
+    settings.register_profile(
+        "mutants",
+        settings.get_profile("ci"),
+        max_examples=25,
+        phases=[Phase.explicit, Phase.generate],
+        report_multiple_bugs=False,
+    )
+    settings.load_profile("mutants")
+
+
 def collect() -> Reach:
     """The reach of all tests; runs those of new and changed files, and keeps it file by file."""
     reach = Reach()
@@ -130,7 +146,7 @@ def collect() -> Reach:
         child = os.fork()
         if child == 0:
             args = ["-q", "-p", "no:cacheprovider", "--no-header", path]
-            code = pytest.main(args, plugins=[Tracer(reach)])
+            code = pytest.main(args, plugins=[sys.modules[__name__], Tracer(reach)])
             if code in (0, 5):
                 reach.files[path] = _digest(path)
                 reach.keep()

@@ -3,6 +3,7 @@
 python -m tests.mutants.run --minutes 10 --seed 1                 all parts, most dangerous first
 python -m tests.mutants.run --minutes 10 --seed 1 nav depth       some of them, or single files
 python -m tests.mutants.run --minutes 10 --seed 1 --survivors     those again that survived
+python -m tests.mutants.run --survivors --tests-s 60              … with a minute of tests each
 python -m tests.mutants.run --seed 1 --show                       what survived, and the table
 
 Goes on where the last run of that seed stopped: build/mutants/seed-1.jsonl has a line a mutant. A
@@ -28,6 +29,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.mutants import reach as reach_plugin
 from tests.mutants import trial
 from tests.mutants.operators import Mutant, mutants, mutated
 from tests.mutants.reach import IMPORT, ROOT, STATE, TESTS, Reach, collect
@@ -38,8 +40,8 @@ PARTS = {
     "checks": ("checks/*.py",),
     "survey": ("survey/*.py",),
 }
-_MOST_TESTS_S = 20.0
-"""For one mutant, by the clock of the run that collected what tests call; own file always."""
+_MOST_ONE_TEST_S = 8.0
+"""By the clock of the run that collected what tests call. A slower test is left out."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -86,8 +88,12 @@ def known(seed: int) -> dict[tuple[str, str, int], dict[str, str]]:
 class Worker:
     """A pytest plugin: every `of`-th job from the `first`, each in a child of this process."""
 
-    def __init__(self, todo: list[Job], reach: Reach, seed: int, until: float) -> None:
+    def __init__(
+        self, todo: list[Job], reach: Reach, seed: int, until: float, most_tests_s: float
+    ) -> None:
         self.todo, self.reach, self.seed, self.until = todo, reach, seed, until
+        self.most_tests_s = most_tests_s
+        self._killers: dict[tuple[str, object], list[str]] = {}
 
     @pytest.hookimpl(tryfirst=True)
     def pytest_runtestloop(self, session: pytest.Session) -> bool:
@@ -100,6 +106,7 @@ class Worker:
                 if time.time() > self.until:
                     break
                 scratch = STATE / "scratch" / f"{os.getpid()}-{number}"
+                start = time.monotonic()
                 found = self._tried(job, items, planter, scratch)
                 row = {
                     "module": job.module,
@@ -109,7 +116,11 @@ class Worker:
                     "what": job.mutant.what,
                     "outcome": found.outcome,
                     "by": found.by,
+                    "took_s": round(time.monotonic() - start, 2),
                 }
+                if found.by in items:
+                    killers = self._killers.setdefault((job.module, job.mutant.function), [])
+                    killers[:] = [found.by, *(test for test in killers if test != found.by)]
                 out.write(json.dumps(row) + "\n")
         return True
 
@@ -125,22 +136,29 @@ class Worker:
             raise SystemExit(f"a module without any change does not survive: {found}")
 
     def _tests(self, job: Job) -> list[str]:
-        """Those of the module's own file first, fastest first."""
+        """What killed others of the function, the module's own file, the rest: fastest first."""
         function = job.mutant.function
         if function:
             tests = self.reach.of(f"{job.module}::{function[0]}")
         else:
             tests = self.reach.of_module(job.module)
+        tests = [t for t in tests if self.reach.tests[t][0] < _MOST_ONE_TEST_S] or tests[:1]
         part, name = Path(job.module).parts[1:]
         own = f"tests/{part}/test_{name}"
-        first = [test for test in tests if test.startswith(own)]
-        spent_s, rest = 0.0, []
-        for test in (test for test in tests if not test.startswith(own)):
+        killers = self._killers.get((job.module, function), [])[:5]
+        first = [*killers, *(t for t in tests if t.startswith(own) and t not in killers)]
+        rest = [test for test in tests if test not in first]
+        return self._within(first, 3.0 * self.most_tests_s) + self._within(rest, self.most_tests_s)
+
+    def _within(self, tests: list[str], most_s: float) -> list[str]:
+        """As many as fit into a time."""
+        spent_s, found = 0.0, []
+        for test in tests:
             spent_s += self.reach.tests[test][0]
-            if spent_s > _MOST_TESTS_S:
+            if spent_s > most_s and found:
                 break
-            rest.append(test)
-        return first + rest
+            found.append(test)
+        return found
 
     def _tried(
         self, job: Job, items: dict[str, pytest.Item], planter: trial.Planter, scratch: Path
@@ -175,7 +193,8 @@ def work(args: argparse.Namespace, todo: list[Job]) -> None:
     """One worker's share, with all tests collected."""
     reach = Reach()
     share = todo[args.worker :: args.processes]
-    plugins: list[object] = [trial, Worker(share, reach, args.seed, args.until)]
+    worker = Worker(share, reach, args.seed, args.until, args.tests_s)
+    plugins: list[object] = [reach_plugin, worker]
     folders = [f"tests/{folder}" for folder in TESTS]
     code = pytest.main(["-q", "-p", "no:cacheprovider", *folders], plugins=plugins)
     if code not in (0, 5):
@@ -237,6 +256,7 @@ def main() -> int:
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--processes", type=int, default=os.cpu_count() or 1)
     parser.add_argument("--survivors", action="store_true")
+    parser.add_argument("--tests-s", type=float, default=5.0, help="of tests for each mutant")
     parser.add_argument("--show", action="store_true")
     parser.add_argument("--worker", type=int, help=argparse.SUPPRESS)
     parser.add_argument("--until", type=float, help=argparse.SUPPRESS)

@@ -25,8 +25,8 @@ from pathlib import Path
 from types import CodeType, FunctionType, ModuleType
 
 import pytest
-from hypothesis import Phase, settings
 
+from tests.mutants import reach
 from tests.mutants.reach import ROOT
 
 KILLED, SURVIVED, TIMED_OUT, BROKEN = "killed", "survived", "timed out", "broken"
@@ -39,18 +39,6 @@ class Outcome:
 
     outcome: str
     by: str
-
-
-@pytest.hookimpl(tryfirst=True)
-def pytest_sessionstart() -> None:
-    """The first failure is enough: no smaller example is looked for."""
-    settings.register_profile(
-        "mutants",
-        settings.get_profile("ci"),
-        phases=[Phase.explicit, Phase.generate],
-        report_multiple_bugs=False,
-    )
-    settings.load_profile("mutants")
 
 
 class Planter:
@@ -172,9 +160,9 @@ def afresh(path: str, tree: ast.Module, tests: Sequence[str]) -> str:
         def pytest_collection_modifyitems(self, items: list[pytest.Item]) -> None:
             items[:] = [i for i in items if i.nodeid in wanted or i.nodeid.split("::")[0] in wanted]
 
-    watch, own = _Watch(ends=False), sys.modules[__name__]
+    watch = _Watch(ends=False)
     args = ["-q", "-x", "-p", "no:cacheprovider", *files]
-    code = pytest.main(args, plugins=[own, watch, Chosen()])
+    code = pytest.main(args, plugins=[reach, watch, Chosen()])
     if code == pytest.ExitCode.OK:
         return ""
     if code in (pytest.ExitCode.TESTS_FAILED, pytest.ExitCode.INTERRUPTED) and watch.first:
