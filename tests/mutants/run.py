@@ -8,7 +8,7 @@ python -m tests.mutants.run --seed 1 --show                       what survived,
 
 Goes on where the last run of that seed stopped: build/mutants/seed-1.jsonl has a line a mutant. A
 mutant counts for the text of its module: when that changes, its mutants are tried anew. Survivors
-that change nothing that anyone could notice stand in argued.toml, each with the reason.
+that change nothing that anyone could notice stand in argued/*.toml, each with the reason.
 """
 
 from __future__ import annotations
@@ -202,13 +202,21 @@ def work(args: argparse.Namespace, todo: list[Job]) -> None:
 
 
 def argued() -> dict[tuple[str, str], int]:
-    """Mutants that nobody could notice: how many of a module and a change are argued away."""
-    path = Path(__file__).with_name("argued.toml")
-    rows = tomllib.loads(path.read_text(encoding="utf-8")).get("mutant", [])
-    for row in rows:
-        if not row["why"].strip():
-            raise SystemExit(f"{path}: {row['what']}: no reason is given")
-    return {(row["module"], row["what"]): row.get("times", 1) for row in rows}
+    """Mutants that nobody could notice: how many of a module and a change are argued away.
+
+    `what` is the change as the run prints it, or a list of such, all for the same reason; `times`
+    how many survivors of that text in the module are meant (1).
+    """
+    found: dict[tuple[str, str], int] = {}
+    for path in sorted(Path(__file__).with_name("argued").glob("*.toml")):
+        for row in tomllib.loads(path.read_text(encoding="utf-8")).get("mutant", []):
+            whats = [row["what"]] if isinstance(row["what"], str) else row["what"]
+            if not row["why"].strip():
+                raise SystemExit(f"{path}: {whats[0]}: no reason is given")
+            for what in whats:
+                key = (row["module"], what)
+                found[key] = found.get(key, 0) + row.get("times", 1)
+    return found
 
 
 def show(all_jobs: list[Job], seed: int) -> int:
