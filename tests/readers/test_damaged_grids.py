@@ -165,3 +165,17 @@ def test_a_file_that_changed_is_read_anew(tmp_path: Path) -> None:
     path.write_bytes(path.read_bytes()[:3000])
     with pytest.raises(BadInput):
         open_grid(path)
+
+
+def test_a_bag_whose_metadata_are_no_utf8_is_told_and_the_rest_is_used(
+    tmp_path: Path, real_data: Path
+) -> None:
+    """What damaging real files found: the run ended with an error of Python's."""
+    data = (real_data / "raster_bag_hyo2qc/tiny_sr.bag").read_bytes()
+    at = data.index(b"CharacterString>", data.index(b"<gmd:abstract")) + len("CharacterString>")
+    (tmp_path / "odd.bag").write_bytes(data[:at] + b"\xff\xfe" + data[at + 2 :])
+    whole(tmp_path)
+    charts = read_charts([tmp_path])
+    assert [grid.source.id for grid in charts.grids] == ["sound.tif"]
+    (lost,) = charts.unread
+    assert Path(lost.file).name == "odd.bag" and lost.looks_like_chart and "\n" not in lost.why
