@@ -11,7 +11,7 @@ from routecheck.model.chart import Severity
 from routecheck.model.finding import Finding
 from routecheck.model.objects import Layer
 from routecheck.model.passage import Passage
-from routecheck.model.rule import check
+from routecheck.model.rule import check, code_of
 from routecheck.model.view import LegView, Met, Touch
 
 JOINS_DEG = 45.0
@@ -64,7 +64,7 @@ def _finding(met: Met[Area], view: LegView, passage: Passage) -> Finding | None:
             says="Which way its traffic goes is not charted: the track was not held against it.",
             settle="look up the direction of the lane",
         )
-    course_deg = max(courses_deg(met, view), key=lambda c: _rank(off_flow_deg(c, flow_deg)))
+    course_deg = min(courses_deg(met, view), key=lambda c: _rank(off_flow_deg(c, flow_deg)))
     off_deg = off_flow_deg(course_deg, flow_deg)
     severity, what, says = _judged(off_deg)
     if severity is None:
@@ -84,10 +84,9 @@ def _finding(met: Met[Area], view: LegView, passage: Passage) -> Finding | None:
     )
 
 
-def _rank(off_deg: float) -> tuple[bool, bool, float]:
-    """Against the flow is worst, then a slant, then square across."""
-    against = off_deg > 90.0 + SQUARE_DEG
-    return against, JOINS_DEG < off_deg < 90.0 - SQUARE_DEG, off_deg
+def _rank(off_deg: float) -> tuple[int, float]:
+    """The worst first: against the flow, then a slant, then square across."""
+    return code_of(_judged(off_deg)[0]), -off_deg
 
 
 def _judged(off_deg: float) -> tuple[Severity | None, str, str]:

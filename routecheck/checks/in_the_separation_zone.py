@@ -77,7 +77,7 @@ def _title(met: Met[Area], called: str) -> str:
 
 def _along(met: Met[Area], view: LegView) -> bool:
     """Whether the track goes along in the zone, and does not cross it."""
-    if not met.runs or track_inside_m(met) < _WHOLE_M:
+    if track_inside_m(met) < _WHOLE_M:
         return False
     if track_inside_m(met) >= view.length_m - _WHOLE_M:
         return True

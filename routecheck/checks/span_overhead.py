@@ -61,12 +61,12 @@ def _judged(met: Met[Span], view: LegView, passage: Passage) -> Finding | None:
     if clearance_m is None:
         return _finding(met, view, Severity.NOT_ASSESSED, "no clearance charted", _stated(span))
     if boat.air_draught_m is None:
-        what = f"{clearance_m:.1f} m {which}, and no air draught given"
+        what = f"{metres_down(clearance_m)} {which}, and no air draught given"
         return _finding(
             met, view, Severity.NOT_ASSESSED, what, _stated(span), settle="give air_draught"
         )
     if span.clearance_datum == UNKNOWN:
-        what = f"{clearance_m:.1f} m {which}, above a datum that no one states"
+        what = f"{metres_down(clearance_m)} {which}, above a datum that no one states"
         return _finding(met, view, Severity.NOT_ASSESSED, what, _stated(span))
     sums = HeadroomSum(
         clearance_m=clearance_m,
@@ -96,9 +96,9 @@ def _judged(met: Met[Span], view: LegView, passage: Passage) -> Finding | None:
         severity,
         what,
         sums.lines(),
-        says=f"{clearance_m:.1f} m {which} above {span.clearance_datum}, the water "
-        f"{sums.water.height_m:+.1f} m ({sums.water.text}): {sums.available_m:.1f} m of air "
-        f"against {sums.needed_m:.1f} m needed. {says}",
+        says=f"{metres_down(clearance_m)} {which} above {span.clearance_datum}, the water "
+        f"{sums.water.height_m:+.2f} m ({sums.water.text}): {metres_down(sums.available_m)} of air "
+        f"against {metres_up(sums.needed_m)} needed. {says}".strip(),
         settle="give a tide that covers the time" if not sums.water.known else "",
     )
 

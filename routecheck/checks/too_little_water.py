@@ -127,8 +127,7 @@ def _grid_stretches(grid: DepthGridMet, passage: Passage) -> Iterator[Shallow]:
     tide_range_m = passage.lowest_possible_m(leg_m, grid.datum)
     spread_m = grid.uncertainty_m
     suspect = grid.charted_depth_m + tide_range_m - spread_m <= boat.needed_m
-    touching = grid.charted_depth_m + tide_range_m <= boat.touches_at_m
-    for index in np.flatnonzero((suspect | touching) & grid.counts):
+    for index in np.flatnonzero(suspect & grid.counts):
         depth_m = float(grid.charted_depth_m[index])
         place = Place(
             along_m=float(grid.along_m[index]),

@@ -7,8 +7,9 @@ from dataclasses import replace
 import pytest
 
 from routecheck.checks.lock_or_gate import lock_or_gate
-from routecheck.model.areas import AreaKind
+from routecheck.model.areas import Area, AreaKind
 from routecheck.model.chart import Severity
+from routecheck.model.view import Met
 from tests.checks.areaviews import LINE, POINT, across, area, beside, leg, near
 from tests.checks.views import boat, met, passage, place, run
 
@@ -51,3 +52,45 @@ def test_a_gate_drawn_as_a_point_is_gone_through_as_well_as_positions_are_known(
     thing = area(AreaKind.GATE, geometry=POINT)
     (finding,) = run(lock_or_gate, leg(met(thing, place(cross_m=off_m))))
     assert finding.severity is severity
+
+
+LOCKED = "Hours of opening, signals and water level are not charted."
+NO_WIDTH = " Neither is the width between its walls."
+STANDS = "The track does not go through it: there it stands as a structure does."
+POINT_GATE = area(AreaKind.GATE, geometry=POINT)
+
+
+@pytest.mark.parametrize(
+    ("where", "severity", "what", "says"),
+    [
+        (across(GATE), Severity.CAUTION, "may be shut", LOCKED),
+        (across(POINT_GATE), Severity.CAUTION, "may be shut", LOCKED + NO_WIDTH),
+        (beside(GATE), Severity.DANGER, "a structure in the corridor", STANDS),
+        # The boat's own fix holds to 10 m, whichever side of the track the gate is drawn on.
+        (met(POINT_GATE, place(cross_m=10.0)), Severity.CAUTION, "may be shut", LOCKED + NO_WIDTH),
+        (met(POINT_GATE, place(cross_m=-9.0)), Severity.CAUTION, "may be shut", LOCKED + NO_WIDTH),
+        (met(POINT_GATE, place(cross_m=-11.0)), Severity.DANGER, "a structure in the corridor",
+         STANDS),
+        # Or the chart's, where that is worse.
+        (met(POINT_GATE, place(cross_m=30.0, belt_m=40.0)), Severity.CAUTION, "may be shut",
+         LOCKED + NO_WIDTH),
+        # What is drawn as a line is gone through where the track crosses it, and nowhere else.
+        (met(GATE, place(cross_m=5.0)), Severity.DANGER, "a structure in the corridor", STANDS),
+    ],
+)  # fmt: skip
+def test_what_is_told(where: Met[Area], severity: Severity, what: str, says: str) -> None:
+    (finding,) = run(lock_or_gate, leg(where))
+    assert (finding.severity, finding.title) == (severity, f"gate: {what}")
+    assert finding.explanation.startswith(says + " The ")
+
+
+def test_too_narrow_says_so_and_shows_both_widths() -> None:
+    by = passage(replace(boat(), beam_m=9.0))
+    (finding,) = run(lock_or_gate, leg(across(GATE)), by)
+    assert finding.title == "gate: narrower than the boat"
+    assert finding.explanation.startswith("She does not fit through. The ")
+    assert (finding.sums["horizontal_clearance_m"], finding.sums["beam_m"]) == (9.0, 9.0)
+    (bare,) = run(lock_or_gate, leg(across(POINT_GATE)))
+    assert {"horizontal_clearance_m", "beam_m"} & set(bare.sums) == set()
+    (wide,) = run(lock_or_gate, leg(across(POINT_GATE)), by)
+    assert (wide.severity, wide.sums["beam_m"]) == (Severity.CAUTION, 9.0)
