@@ -11,6 +11,7 @@ from routecheck.checks.mark_not_always_there import mark_not_always_there
 from routecheck.model.chart import Severity
 from routecheck.model.finding import Finding
 from tests.buoys import charts, mark, met, passage, view
+from tests.checks.markviews import leg_with, mark_pass, stands_at_mark
 
 SUMMER = {"PERSTA": "--0401", "PEREND": "--1201"}
 
@@ -45,3 +46,39 @@ def test_withdrawn_for_good() -> None:
 def test_no_period() -> None:
     """a mark without a period is quiet"""
     assert found({}, datetime(2027, 1, 15, tzinfo=UTC)) == []
+
+
+def test_what_is_told() -> None:
+    mets = [
+        mark_pass(name="None"),
+        mark_pass(name="Summer", distance_m=99.96, attributes=SUMMER),
+        mark_pass(name="Gone", attributes={"DATSTA": "20200101", "DATEND": "20260301"}),
+    ]
+    found = list(mark_not_always_there(leg_with(*mets), passage()))
+    assert [(one.severity, one.title) for one in found] == [
+        ("note", "special mark Summer is there for a part of the year"),
+        ("note", "special mark Gone is there for a part of the year"),
+    ]
+    assert "taken as there" in found[0].explanation
+    assert "since 1 January 2020, until 1 March 2026" in found[1].explanation
+    assert found[0].sums == {"distance_m": 100.0}
+    assert found[0].rests_on == "period as in cell"
+    stands_at_mark(found[0], mets[1])
+    july = replace(passage(), leg_start=datetime(2027, 7, 1, tzinfo=UTC), speed_kn=5.0)
+    there, gone = mark_not_always_there(leg_with(*mets), july)
+    assert there.explanation.startswith("Charted as there")
+    assert (gone.severity, gone.title) == (
+        "caution",
+        "special mark Gone is not there at that time of year",
+    )
+
+
+@pytest.mark.parametrize("along_m", [0.0, 500.0])
+def test_the_time_is_that_of_passing_the_mark(along_m: float) -> None:
+    """At 5 kn 500 m take 3 min 14 s; the first of December is over in the last zone of time at
+    12:00 UTC on the second."""
+    noon = datetime(2027, 12, 2, 11, 58, tzinfo=UTC)
+    by = replace(passage(), leg_start=noon, speed_kn=5.0)
+    by = replace(by, boat=replace(by.boat, margins=replace(by.boat.margins, eta_s=0.0)))
+    (one,) = mark_not_always_there(leg_with(mark_pass(attributes=SUMMER, along_m=along_m)), by)
+    assert one.severity == ("caution" if along_m else "note")
