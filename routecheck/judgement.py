@@ -64,7 +64,7 @@ def judge(
                 for one in check.function(view, passage)
             ]
             findings.extend(found)
-            assessed.append(_assessed(check, view, found))
+            assessed.append(_assessed(check, view, found, depart))
     numbered = _numbered(findings)
     rows = [
         mark_row(one, view, passage)
@@ -95,7 +95,9 @@ def judge(
     )
 
 
-def _assessed(check: Check, view: LegView, found: Sequence[Finding]) -> Assessed:
+def _assessed(
+    check: Check, view: LegView, found: Sequence[Finding], depart: datetime | None
+) -> Assessed:
     gaps = [gap for gap in view.gaps if gap.layer in check.needs]
     # What a chart lost may have been of any layer.
     lost = [p for p in view.problems if check.needs and p.severity is Severity.NOT_ASSESSED]
@@ -109,6 +111,14 @@ def _assessed(check: Check, view: LegView, found: Sequence[Finding]) -> Assessed
     whys = dict.fromkeys(gap.why for gap in gaps)
     whys.update(dict.fromkeys(f"{p.source}: {p.text}" for p in lost))
     whys.update(dict.fromkeys(one.title for one in found if one.severity is Severity.NOT_ASSESSED))
+    if check.clock and depart is None and outcome is Outcome.NOTHING_FOUND:
+        return Assessed(
+            check=check.name,
+            leg=view.leg.number,
+            outcome=Outcome.NOT_ASSESSED,
+            why="no departure was given",
+            for_want_of_clock=True,
+        )
     return Assessed(
         check=check.name,
         leg=view.leg.number,
@@ -133,13 +143,17 @@ def _verdict(findings: Sequence[Finding], assessed: Sequence[Assessed]) -> Verdi
     severities = {f.severity for f in findings}
     if Severity.DANGER in severities:
         return Verdict.HAZARDS
-    if Severity.NOT_ASSESSED in severities or any(
-        a.outcome is Outcome.NOT_ASSESSED or a.not_seen_m2 > 0.0 for a in assessed
-    ):
+    if Severity.NOT_ASSESSED in severities or any(_is_blind(a) for a in assessed):
         return Verdict.INCOMPLETE
     if Severity.CAUTION in severities:
         return Verdict.CAUTIONS
     return Verdict.NO_HAZARD_FOUND
+
+
+def _is_blind(cell: Assessed) -> bool:
+    """What leaves a route incomplete. That the clock was not asked does not, alone."""
+    missed = cell.outcome is Outcome.NOT_ASSESSED and not cell.for_want_of_clock
+    return missed or cell.not_seen_m2 > 0.0
 
 
 def _groups(
@@ -153,10 +167,7 @@ def _groups(
     for group in GROUPS:
         mine = [f for f in findings if of[f.check] == group and f.severity is not Severity.NOTE]
         severities = {f.severity for f in mine}
-        blind = any(
-            of[a.check] == group and (a.outcome is Outcome.NOT_ASSESSED or a.not_seen_m2 > 0.0)
-            for a in assessed
-        )
+        blind = any(of[a.check] == group and _is_blind(a) for a in assessed)
         if Severity.DANGER in severities:
             outcome = Severity.DANGER.value
         elif blind or Severity.NOT_ASSESSED in severities:

@@ -53,6 +53,17 @@ def test_the_line_for_time_says_that_the_clock_was_not_asked() -> None:
     assert time.outcome == "nothing-found"
 
 
+def test_checks_of_the_clock_have_found_nothing_only_if_the_clock_was_asked() -> None:
+    """That it was not asked leaves no route incomplete: the clean route of the samples says so."""
+    of_clock = {
+        "arrival-in-the-dark", "low-sun-ahead", "passed-in-the-dark", "shut-at-that-time",
+    }  # fmt: skip
+    for depart in (None, NOON):
+        cells = [c for c in report(depart=depart).assessed if c.for_want_of_clock]
+        assert {c.check for c in cells} == (of_clock if depart is None else set())
+        assert all(c.outcome == "not-assessed" and c.why for c in cells)
+
+
 def test_without_a_departure_the_lowest_height_is_told() -> None:
     lowest = "A tide counts with its lowest height under the keel"
     assert lowest in says(tide=tide())

@@ -19,7 +19,7 @@ _AHEAD_DEG = 45.0
 _SHOAL_TIMES = 3.0
 
 
-@check(name="low-sun-ahead", group="time", needs=(), gives={Severity.NOTE})
+@check(name="low-sun-ahead", group="time", needs=(), gives={Severity.NOTE}, clock=True)
 def low_sun_ahead(view: LegView, passage: Passage) -> Iterator[Finding]:
     """The sun stands low ahead while the leg meets dangers or shoal water.
 

@@ -29,6 +29,7 @@ def _sweep(view: LegView, departures: LegDepartures) -> Codes:
     needs=(),
     gives={Severity.CAUTION, Severity.NOT_ASSESSED, Severity.NOTE},
     bars=True,
+    clock=True,
     sweep=_sweep,
 )
 def passed_in_the_dark(view: LegView, passage: Passage) -> Iterator[Finding]:

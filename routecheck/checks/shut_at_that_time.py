@@ -22,6 +22,7 @@ from routecheck.units import METRES_PER_NMI
     needs=(),
     gives={Severity.CAUTION, Severity.NOT_ASSESSED},
     bars=True,
+    clock=True,
 )
 def shut_at_that_time(view: LegView, passage: Passage) -> Iterator[Finding]:
     """A bridge, lock or gate may be shut when the boat comes there.

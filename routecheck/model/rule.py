@@ -35,7 +35,7 @@ class Check:
 
     `sweep` gives the worst severity of `function` for many departures at once, for checks that
     hang on the clock at many places; others that do are asked departure by departure. `bars`:
-    its cautions close a departure window.
+    its cautions close a departure window. `clock`: without a departure it judges nothing.
     """
 
     name: str
@@ -44,6 +44,7 @@ class Check:
     gives: frozenset[Severity]
     function: CheckFunction
     bars: bool = False
+    clock: bool = False
     sweep: SweepFunction | None = None
 
     @property
@@ -82,6 +83,7 @@ def check(
     needs: Iterable[Layer],
     gives: Iterable[Severity],
     bars: bool = False,
+    clock: bool = False,
     sweep: SweepFunction | None = None,
 ) -> Callable[[CheckFunction], CheckFunction]:
     """Declare a check. Raises ValueError on a name used twice or an unknown group."""
@@ -98,6 +100,7 @@ def check(
             gives=frozenset(gives),
             function=function,
             bars=bars,
+            clock=clock,
             sweep=sweep,
         )
         return function
