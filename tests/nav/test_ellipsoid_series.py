@@ -49,7 +49,7 @@ def _from_rectifying(k: int, n: complex) -> complex:
 
 
 def up_to_the_sixth_power(series: Callable[[int, complex], complex], k: int) -> float:
-    """Its powers of n, told apart by going round the circle of that radius, without those over 6."""
+    """Its powers of n, told apart by going round the circle of that radius, as far as the sixth."""
     circle = N * np.exp(2j * np.pi * np.arange(16) / 16)
     powers = np.fft.fft([series(k, complex(n)) for n in circle]) / 16
     return float(powers[:7].real.sum())

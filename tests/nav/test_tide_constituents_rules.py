@@ -106,7 +106,9 @@ def test_compounds(name: str) -> None:
     ],
 )
 def test_no_constituents(name: str) -> None:
-    with pytest.raises(ValueError, match=f"'{name}' is not known".replace("(", r"\(").replace(")", r"\)")):
+    with pytest.raises(
+        ValueError, match=f"'{name}' is not known".replace("(", r"\(").replace(")", r"\)")
+    ):
         constituent(name)
 
 

@@ -50,7 +50,12 @@ def expected_deg(name: str) -> Any:
 
 @pytest.mark.parametrize(
     ("name", "turns"),
-    [("s", (0, 1, 0, 0, 0)), ("h", (0, 0, 1, 0, 0)), ("p", (0, 0, 0, 1, 0)), ("p1", (0,) * 4 + (1,))],
+    [
+        ("s", (0, 1, 0, 0, 0)),
+        ("h", (0, 0, 1, 0, 0)),
+        ("p", (0, 0, 0, 1, 0)),
+        ("p1", (0,) * 4 + (1,)),
+    ],
 )
 def test_mean_longitudes(name: str, turns: tuple[int, int, int, int, int]) -> None:
     time_s = [datetime.fromisoformat(noon).timestamp() for noon in NOONS]
@@ -80,8 +85,8 @@ DATES = np.arange(
 )
 TIME_S = DATES.astype("int64") / 1e6
 
-# Where pyfes holds something else: M1 by the perigee alone; MSF with the node angle of M2 instead of
-# its opposite, STA as 3 h without the perihelion; names that it reads in another way.
+# Where pyfes holds something else: M1 by the perigee alone; MSF with the node angle of M2 and not
+# its opposite; STA as 3 h less the perihelion; names that it reads in another way.
 OTHERWISE = {"M1", "M12", "MSf", "Sta", "2MK6", "2MN2", "2NM6", "ML4", "MP1", "MSK6", "OQ2", "SO1"}
 UNKNOWN = {"A5", "Eta2", "L2P", "M0", "M11", "M13", "Mf1", "Mf2", "Mm1", "Mm2", "N2P", "R4", "Sa1"}
 TABLE = pyfes.wave_table_factory(pyfes.DARWIN)
