@@ -20,8 +20,8 @@ ECCENTRICITY_SQUARED = FLATTENING * (2.0 - FLATTENING)
 ECCENTRICITY = ECCENTRICITY_SQUARED**0.5
 _N = FLATTENING / (2.0 - FLATTENING)
 
-RECTIFYING_RADIUS_M = SEMI_MAJOR_M / (1.0 + _N) * (1.0 + _N**2 / 4.0 + _N**4 / 64.0 + _N**6 / 256.0)
-"""Radius of the sphere whose meridians are as long as the ellipsoid's."""
+RECTIFYING_RADIUS_M = SEMI_MAJOR_M / (1.0 + _N) * (1.0 + _N**2 / 4.0 + _N**4 / 64.0)
+"""Radius of the sphere whose meridians are as long as the ellipsoid's; n**6 / 256 is 1e-19."""
 
 # Rectifying latitude from geographic latitude: coefficients of sin 2kφ, k = 1..6.
 _TO_RECTIFYING = (

@@ -22,6 +22,9 @@ from routecheck.nav.ellipsoid import (
 # as a parallel; the quotient of two such small numbers would only be rounding.
 _PARALLEL_RAD = 1e-8
 
+_POLE_DEG = 89.9999
+"""Eleven metres from a pole a longitude means nothing, and at a tenth of a metre it overflows."""
+
 
 def rhumb_inverse(
     lon1_deg: ArrayLike, lat1_deg: ArrayLike, lon2_deg: ArrayLike, lat2_deg: ArrayLike
@@ -88,13 +91,13 @@ def rhumb_direct(
 ) -> tuple[float, float]:
     """(longitude, latitude) reached on one course over a distance; longitude in [-180, 180).
 
-    Raises ValueError where the course would run over a pole.
+    Raises ValueError where the course would run to a pole or over it.
     """
     course_rad = np.radians(course_deg)
-    north_m = distance_m * float(np.cos(course_rad))
-    if abs(float(meridian_distance_m(lat_deg)) + north_m) > float(meridian_distance_m(90.0)):
-        raise ValueError("the rhumb line runs over a pole")
-    lat2 = float(latitude_at_meridian_distance_deg(float(meridian_distance_m(lat_deg)) + north_m))
+    end_m = float(meridian_distance_m(lat_deg)) + distance_m * float(np.cos(course_rad))
+    if abs(end_m) >= float(meridian_distance_m(_POLE_DEG)):
+        raise ValueError("the rhumb line runs to a pole")
+    lat2 = float(latitude_at_meridian_distance_deg(end_m))
     diso_rad = float(isometric_latitude_rad(lat2)) - float(isometric_latitude_rad(lat_deg))
     if abs(diso_rad) < _PARALLEL_RAD:
         unit_m = float(parallel_radius_m((lat_deg + lat2) / 2.0))

@@ -168,7 +168,7 @@ def _compound(name: str) -> Constituent | None:
     if not parts or (len(parts) == 1 and parts[0][0] == 1):
         return None
     for last in range(1, 5):
-        grown = [*parts[:-1], (parts[-1][0] * last, parts[-1][1])] if last > 1 else parts
+        grown = [*parts[:-1], (parts[-1][0] * last, parts[-1][1])]
         for flipped in range(len(grown)):
             signs = [1] * (len(grown) - flipped) + [-1] * flipped
             if sum(s * n * c.species for s, (n, c) in zip(signs, grown, strict=True)) == species:
@@ -192,19 +192,19 @@ def _letters(text: str, species: int) -> list[tuple[int, Constituent]]:
             return []
         raw.extend((number, letter) for letter in letters)
         at = found.end()
-    if len(raw) == 1 and raw[0][0] == 1 and raw[0][1] in "MSNK" and species > 2:
+    if len(raw) == 1 and raw[0][0] == 1 and raw[0][1] in "MSNK" and species:
         # M4, S6, N4: an overtide, the name's number of cycles of one letter alone.
         letter = raw[0][1]
         return [(species // 2, _BY_NAME[letter + "2"])] if species % 2 == 0 else []
-    odd_letters = sum(n for n, letter in raw if letter in "OPQJ")
+    odd = (species + sum(n for n, letter in raw if letter in "OPQJ")) % 2 == 1
     parts = []
     for number, letter in raw:
         own = _LETTERS[letter]
         # K is K1 where the other letters do not make the species odd already, and S is S1.
-        if letter == "K" and (odd_letters + species) % 2 and number % 2:
-            own, odd_letters = "K1", odd_letters + number
-        elif letter == "S" and number == 1 and (odd_letters + species) % 2 and "K" not in text:
-            own, odd_letters = "S1", odd_letters + number
+        if letter == "K" and odd and number % 2 == 1:
+            own, odd = "K1", False
+        elif letter == "S" and odd and number == 1 and "K" not in text:
+            own, odd = "S1", False
         parts.append((number, _BY_NAME[own]))
     return parts
 

@@ -91,6 +91,8 @@ def test_compounds(name: str) -> None:
 @pytest.mark.parametrize(
     "name",
     [
+        "M0",
+        "S0",  # no cycles a day
         "-",  # the sign for "no other name" in a list
         "(M)2",  # one letter, once: no compound
         "M9",  # an odd species of an even letter
