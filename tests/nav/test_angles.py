@@ -25,3 +25,11 @@ def test_turns() -> None:
     assert turn_deg(0.0, 180.0) == -180.0
     assert float(wrap360_deg(-1e-17)) == 0.0
     assert float(wrap180_deg(-180.00000000000003)) == -180.0
+
+
+def test_shapes_and_many_turns() -> None:
+    angles = [[-720.5, -359.0], [179.5, 900.0]]
+    assert wrap180_deg(angles).tolist() == [[-0.5, 1.0], [179.5, -180.0]]
+    assert wrap360_deg(angles).tolist() == [[359.5, 1.0], [179.5, 180.0]]
+    assert wrap360_deg(360.0).tolist() == 0.0
+    assert turn_deg(90.0, 91.5) == 1.5

@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import UTC, datetime
 
 import pytest
+from pygeomag import GeoMag
 
 from routecheck.nav.variation import decimal_year, variation_deg
 
@@ -40,3 +41,12 @@ def test_none_outside_the_models_years() -> None:
 )
 def test_decimal_years(when: datetime, year: float) -> None:
     assert decimal_year(when) == pytest.approx(year, abs=1e-11)
+
+
+@pytest.mark.parametrize(("lon_deg", "lat_deg"), [(4.0, 52.0), (-70.0, -40.0), (150.0, 60.0)])
+@pytest.mark.parametrize("year", [2025, 2027, 2029])
+def test_at_the_surface_of_the_sea(lon_deg: float, lat_deg: float, year: int) -> None:
+    """pygeomag by itself, at no height: 1 km up it is another by 0.001 degrees or so."""
+    expected = GeoMag().calculate(glat=lat_deg, glon=lon_deg, alt=0, time=float(year)).d
+    found = variation_deg(lon_deg, lat_deg, datetime(year, 1, 1, tzinfo=UTC))
+    assert found == pytest.approx(expected, abs=1e-9)
