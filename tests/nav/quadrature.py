@@ -16,6 +16,7 @@ def _integrals(lat1_deg: float, lat2_deg: float) -> tuple[float, float]:
 
     Without cancellation for a northing however small.
     """
+    assert max(abs(lat1_deg), abs(lat2_deg)) <= 90.0
     panels = max(1, math.ceil(abs(lat2_deg - lat1_deg) / 2.0))
     step = math.radians(lat2_deg - lat1_deg) / panels
     north_m = iso_rad = 0.0
