@@ -5,15 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from routecheck.model.areafinding import area_called, area_finding, unless_near
-from routecheck.model.arearule import Fault, faults_of
+from routecheck.model.arearule import MANDATORY, Fault, faults_of
 from routecheck.model.chart import Severity
 from routecheck.model.finding import Finding
 from routecheck.model.objects import Layer
 from routecheck.model.passage import Passage
 from routecheck.model.rule import check
 from routecheck.model.view import LegView
-
-_MANDATORY = 9
 
 
 @check(
@@ -42,7 +40,7 @@ def area_to_be_avoided(view: LegView, passage: Passage) -> Iterator[Finding]:
         area = met.object
         if Fault.TO_BE_AVOIDED not in faults_of(area):
             continue
-        binding = _MANDATORY in area.status
+        binding = MANDATORY in area.status
         finding = area_finding(
             "area-to-be-avoided",
             met,

@@ -31,6 +31,8 @@ class Fault(StrEnum):
 
 OFFSHORE_SAFETY_ZONE = 1
 MINEFIELD = 14
+MANDATORY = 9
+"""STATUS: IHO S-57 edition 3.1, appendix A, attribute 149."""
 _NO_ENTRY = frozenset({OFFSHORE_SAFETY_ZONE, MINEFIELD})
 """CATREA that nobody enters, where RESTRN says nothing: safety zones of 500 m round offshore
 installations must be respected by all ships (UN Convention on the Law of the Sea, article 60(6);
@@ -82,7 +84,8 @@ def faults_of(area: Area) -> frozenset[Fault]:
     codes, found = set(area.restrictions), set()
     if no_entry(area) or restriction.bars(codes - {restriction.TO_BE_AVOIDED}):
         found.add(Fault.ENTRY)
-    elif restriction.TO_BE_AVOIDED in codes:
+    # A mandatory one is a danger beside whatever else is restricted in it.
+    if restriction.TO_BE_AVOIDED in codes and (not found or MANDATORY in area.status):
         found.add(Fault.TO_BE_AVOIDED)
     own = _BY_KIND.get(area.kind)
     if own is not None and not (own is Fault.SPECIAL and found & _GRAVER):

@@ -26,6 +26,12 @@ def test_one_member_of_the_list_is_enough_and_the_graver_restriction_goes_elsewh
     assert one(7, 14) == one(1) == []
 
 
+def test_a_mandatory_one_is_told_beside_another_restriction() -> None:
+    for other in (8, 42, 99):
+        assert [f.severity for f in one(other, 14, status=(9,))] == [Severity.DANGER]
+        assert one(other, 14) == []
+
+
 def test_the_corridor_and_the_position_uncertainty() -> None:
     thing = area(AreaKind.RESTRICTED, 14, status=(9,))
     assert [f.severity for f in run(area_to_be_avoided, leg(beside(thing)))] == [Severity.DANGER]

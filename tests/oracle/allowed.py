@@ -12,9 +12,11 @@ import numpy as np
 
 from routecheck.model.finding import Finding
 from tests.oracle import sums, tides
+from tests.oracle.allowed_areas import why_no_such_area
 from tests.oracle.cells import squares_touching
 from tests.oracle.judge import Oracle
 from tests.oracle.marks import Pass, hand, passes, stated
+from tests.oracle.package_side import GROUP
 from tests.oracle.plane import apart
 from tests.oracle.sources import on_datum
 from tests.oracle.sums import DANGER
@@ -39,6 +41,8 @@ def why_not(oracle: Oracle, clock: dict[str, Any], finding: Finding) -> str:
                     return "" if near else "the land lies outside the corridor"
     if finding.check == "span-overhead":
         return _span(oracle, clock, leg, key)
+    if GROUP[finding.check] == "areas":
+        return why_no_such_area(oracle, clock, leg, key, _window(oracle, clock, leg))
     if finding.check in ("wrong-side-of-mark", "wrong-side-of-cardinal", "marked-danger-too-close"):
         return _mark(oracle, finding.check, key)
     return ""

@@ -1,7 +1,7 @@
 """A world written to files as others write them, and read back with the package's readers.
 
-Cells become S-57, grids GeoTIFF with a sidecar, the loose file GeoJSON. What a format cannot say
-is taken out of the world first (`told`), so that both sides hear the same.
+Cells become S-57, grids GeoTIFF with a sidecar, the loose file GeoJSON or GeoPackage. What a
+format cannot say is taken out of the world first (`told`), so that both sides hear the same.
 """
 
 from __future__ import annotations
@@ -10,20 +10,19 @@ import json
 from pathlib import Path
 from typing import Any
 
+import geopandas
 import numpy as np
 import shapely
 from rasterio.transform import from_origin
 
 from routecheck.model.chart import ChartSet
 from routecheck.readers.folder import read_charts
+from tests.oracle.files_rows import CATCAM, CATLAM, VERDAT, rows, told_areas
+from tests.oracle.package_side import coverage
 from tests.readers.rasters import geotiff
 from tests.s57_writer import Cell
 
 World = dict[str, Any]
-_VERDAT = {"LAT": 23, "MLLW": 12, "MSL": 3}
-_COLOUR = {"red": 3, "green": 4, "black": 2, "yellow": 6}
-_CATCAM = {"north": 1, "east": 2, "south": 3, "west": 4}
-_CATLAM = {"port-hand": 1, "starboard-hand": 2}
 _NODATA = -9999.0
 
 
@@ -32,22 +31,22 @@ def told(world: World) -> World | None:
     if abs(world["lon"]) > 179.0 or abs(world["lat"]) > 80.0:
         return None
     charts = [
-        _told_chart(c) for c in world["charts"] if c["datum"] in _VERDAT or c["scale"] is None
+        _told_chart(c) for c in world["charts"] if c["datum"] in VERDAT or c["kind"] == "loose"
     ]
-    grids = [
-        {**g, "reach": 0.5, "datum": g["datum"] if g["datum"] != "chart datum" else "LAT"}
-        for g in world["grids"]
-    ]
-    charts = [c for c in charts if c["kind"] == "cell"]
+    grids = [{**_told_datum(g), "reach": 0.5} for g in world["grids"]]
     return {**world, "charts": charts, "grids": grids, "zones": []}
 
 
+def _told_datum(source: dict[str, Any]) -> dict[str, Any]:
+    return {**source, "datum": "LAT" if source["datum"] == "chart datum" else source["datum"]}
+
+
 def _told_chart(chart: dict[str, Any]) -> dict[str, Any]:
+    cell = chart["kind"] == "cell"
+    own = {"datum_below_msl_m": None, "quality": None} if cell else {}
     return {
-        **chart,
-        "datum_below_msl_m": None,
-        "quality": None,
-        "areas": [a for a in chart["areas"]],
+        **_told_datum(chart),
+        **own,
         "dangers": [
             {
                 **d,
@@ -61,12 +60,21 @@ def _told_chart(chart: dict[str, Any]) -> dict[str, Any]:
             }
             for d in chart["dangers"]
         ],
-        "spans": [],
+        "spans": [
+            {
+                **s,
+                "datum": s["datum"] if s["datum"] in VERDAT else "MHWS",
+                # What has a clearance when closed opens.
+                "opens": s["opens"] or s["closed_m"] is not None,
+            }
+            for s in chart["spans"]
+        ],
+        "regulated": told_areas(chart["regulated"]),
         "soundings": [{**s, "unreliable": False} for s in chart["soundings"]],
         "marks": [
             {**m, "region": "", "accuracy_m": None, "floating": True}
             for m in chart["marks"]
-            if m["kind"] in _CATCAM or m["kind"] in _CATLAM
+            if m["kind"] in CATCAM or m["kind"] in CATLAM
         ],
     }
 
@@ -74,7 +82,11 @@ def _told_chart(chart: dict[str, Any]) -> dict[str, Any]:
 def read(world: World, folder: Path) -> ChartSet:
     """Write a told world into a folder and read it back."""
     for number, chart in enumerate(world["charts"]):
-        _write_cell(chart, folder, f"XX5WRLD{number + 1}")
+        if chart["kind"] == "cell":
+            _write_cell(chart, folder, f"XX5WRLD{number + 1}")
+        else:
+            ending = "gpkg" if world["seed"] % 200 else "geojson"
+            _write_loose(chart, folder, f"loose.{ending}")
     for grid in world["grids"]:
         _write_grid(grid, folder)
     if not world["charts"] and not world["grids"]:
@@ -83,45 +95,39 @@ def read(world: World, folder: Path) -> ChartSet:
 
 
 def _write_cell(chart: dict[str, Any], folder: Path, stem: str) -> None:
-    cell = Cell(scale=int(chart["scale"]), sounding_datum=_VERDAT[chart["datum"]])
-
-    def ring(one: Any) -> shapely.Polygon:
-        return shapely.Polygon(one)
-
-    cell.add("M_COVR", ring(chart["coverage"]), CATCOV=1)
-    for zone in chart["qualities"]:
-        cell.add("M_QUAL", ring(zone["ring"]), CATZOC=zone["catzoc"])
-    for zone in chart["buoyage"]:
-        stated: dict[str, Any] = {"MARSYS": 1 if zone["region"] == "A" else 2}
-        if zone["direction_deg"] is not None:
-            stated["ORIENT"] = zone["direction_deg"]
-        cell.add("M_NSYS", ring(zone["ring"]), **stated)
-    for area in chart["areas"]:
-        depth = area["depth_m"]
-        stated = {} if depth is None else {"DRVAL1": depth, "DRVAL2": depth + 10.0}
-        cell.add("DEPARE", ring(area["ring"]), **stated)
-    for line in chart["contours"]:
-        cell.add("DEPCNT", shapely.LineString(line["line"]), VALDCO=line["depth_m"])
-    for one in chart["soundings"]:
-        cell.add("SOUNDG", [(*one["at"], one["depth_m"])])
-    for one in chart["dangers"]:
-        stated = {} if one["depth_m"] is None else {"VALSOU": one["depth_m"]}
-        cell.add("UWTROC", shapely.Point(one["at"]), **stated)
-    for one in chart["lands"]:
-        cell.add("LNDARE", ring(one["ring"]))
-    for one in chart["unsurveyed"]:
-        cell.add("UNSARE", ring(one["ring"]))
-    for one in chart["marks"]:
-        cls, key, code = (
-            ("BOYCAR", "CATCAM", _CATCAM[one["kind"]])
-            if one["kind"] in _CATCAM
-            else ("BOYLAT", "CATLAM", _CATLAM[one["kind"]])
-        )
-        stated = {key: code, "BOYSHP": 1}
-        if one["colours"]:
-            stated["COLOUR"] = ",".join(str(_COLOUR[c]) for c in one["colours"])
-        cell.add(cls, shapely.Point(one["at"]), **stated)
+    cell = Cell(scale=int(chart["scale"]), sounding_datum=VERDAT[chart["datum"]])
+    for covered, shape in coverage(chart):
+        cell.add("M_COVR", shape, CATCOV=1 if covered else 2)
+    for cls, shape, stated in rows(chart):
+        if cls == "SOUNDG":
+            cell.add(cls, [(shape.x, shape.y, stated["VALSOU"])])  # type: ignore[attr-defined]
+        else:
+            cell.add(cls, shape, **stated)
     cell.write(folder, stem)
+
+
+def _write_loose(chart: dict[str, Any], folder: Path, name: str) -> None:
+    """One file of all classes: GeoJSON, or GeoPackage by the layer of each class."""
+    held = list(rows(chart))
+    path = folder / name
+    if path.suffix == ".geojson":
+        made = [
+            {
+                "type": "Feature",
+                "properties": {"class": cls, **stated},
+                "geometry": shapely.geometry.mapping(shape),
+            }
+            for cls, shape, stated in held
+        ]
+        path.write_text(json.dumps({"type": "FeatureCollection", "features": made}))
+    else:
+        for cls in dict.fromkeys(cls for cls, _, _ in held):
+            mine = [(shape, stated) for c, shape, stated in held if c == cls]
+            keys = dict.fromkeys(key for _, stated in mine for key in stated)
+            columns = {key: [stated.get(key) for _, stated in mine] for key in keys}
+            frame = geopandas.GeoDataFrame(columns, geometry=[s for s, _ in mine], crs=4326)
+            frame.to_file(path, layer=cls)
+    _write_sidecar(chart, path)
 
 
 def _write_grid(grid: dict[str, Any], folder: Path) -> None:
@@ -137,16 +143,20 @@ def _write_grid(grid: dict[str, Any], folder: Path) -> None:
         ),
         nodata=_NODATA,
     )
+    _write_sidecar(grid, path)
+
+
+def _write_sidecar(source: dict[str, Any], path: Path) -> None:
     lines = ['quantity = "depth"']
-    if grid["datum"] != "unknown":
-        lines.append(f"datum = {json.dumps(grid['datum'])}")
-    if grid["datum_below_msl_m"] is not None:
-        lines.append(f'datum_below_msl = "{grid["datum_below_msl_m"]} m"')
-    quality = grid["quality"]
+    if source["datum"] != "unknown":
+        lines.append(f"datum = {json.dumps(source['datum'])}")
+    if source["datum_below_msl_m"] is not None:
+        lines.append(f'datum_below_msl = "{source["datum_below_msl_m"]} m"')
+    quality = source["quality"]
     if quality is not None:
         lines.append(
             f'vertical_uncertainty = "{quality["vertical_m"]} m + {100.0 * quality["share"]:g} %"'
         )
         if quality["horizontal_m"] is not None:
             lines.append(f'horizontal_uncertainty = "{quality["horizontal_m"]} m"')
-    path.with_suffix(".tif.toml").write_text("\n".join(lines) + "\n", encoding="utf-8")
+    path.with_name(f"{path.name}.toml").write_text("\n".join(lines) + "\n", encoding="utf-8")

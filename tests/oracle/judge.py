@@ -13,6 +13,7 @@ from typing import Any
 import numpy as np
 
 from tests.oracle import sums, tides
+from tests.oracle.areas import Regulated, area_claims
 from tests.oracle.cells import squares_touching
 from tests.oracle.corridor import Corridor, Part, corridor, distance_from
 from tests.oracle.marks import mark_claims
@@ -21,6 +22,7 @@ from tests.oracle.sources import Sources, on_datum, usable
 from tests.oracle.sums import CAUTION, DANGER, NOT_ASSESSED, NOTHING
 
 World = dict[str, Any]
+Window = tuple[float, float] | None
 
 
 @dataclass(frozen=True)
@@ -53,6 +55,7 @@ class Oracle:
         for grid in world["grids"]:
             self._grid(grid)
         self._cover()
+        self.regulated = Regulated(world, self.corridor, self.sources)
         self.fixed += [
             Claim(legs, "marks", rank, key, text)
             for legs, rank, key, text in mark_claims(world, self.corridor)
@@ -78,11 +81,19 @@ class Oracle:
             )
             if rank:
                 made.append(Claim(span["legs"], "overhead", rank, span["span"]["key"], text))
+        made += [
+            Claim(legs, "areas", rank, key, text)
+            for legs, rank, key, text in area_claims(self.regulated, clock, self.window_at)
+        ]
         return made
+
+    def window_at(self, clock: dict[str, Any], leg: int, along_m: float) -> Window:
+        """The same, of one leg and a distance along it."""
+        return self.window(clock, frozenset({leg}), {leg: along_m})
 
     def window(
         self, clock: dict[str, Any], legs: frozenset[int], along_m: dict[int, float]
-    ) -> tuple[float, float] | None:
+    ) -> Window:
         """The span of time in which the boat may be at a place; None without a clock."""
         leg = min(legs)
         start = self.start_s(clock, leg)
@@ -325,14 +336,14 @@ class Oracle:
             coarse = self.sources.deep_but_coarse(at)
             bare.append(~some & ~coarse)
             deep.append(~some & coarse)
-            unknown.append(some & ~self._stated(held, at))
+            unknown.append(self.sources.surely_clearing(at) & ~self._stated(held, at))
             unseen.append(~self.sources.shown(at) | self.sources.unsurveyed(at))
         for what, rank, group, text in (
             (bare, NOT_ASSESSED, "coverage", "no depth that clears"),
             (unseen, NOT_ASSESSED, "coverage", "no chart shows dangers and marks, or unsurveyed"),
             # A coarse grid is looked at stretch by stretch: beside shoaler cells it clears nothing.
             (deep, CAUTION, "depth or coverage", "only a coarse source"),
-            (unknown, CAUTION, "depth or coverage", "only depths of unknown quality"),
+            (unknown, CAUTION, "depth", "only depths of unknown quality"),
         ):
             everywhere = np.all(what, axis=0)
             if everywhere.any():
@@ -360,6 +371,9 @@ class Oracle:
         for chart in self.world["charts"]:
             for one in [*chart["unsurveyed"], *(a for a in chart["areas"] if a["depth_m"] is None)]:
                 spots.append(self.sources.flat[one["key"]][:-1].mean(axis=0))
+            for n in range(len(chart["holes"])):
+                ring = self.sources.flat[f"{chart['id']}/h{n}"]
+                spots += [ring[:-1].mean(axis=0), *(ring[:-1] * 0.7 + ring[:-1].mean(axis=0) * 0.3)]
         for grid in self.world["grids"]:
             for r, row in enumerate(grid["depth_m"]):
                 for c, value in enumerate(row):

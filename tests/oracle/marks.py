@@ -64,12 +64,24 @@ def kept_marks(world: dict[str, Any]) -> list[tuple[dict[str, Any], dict[str, An
         covered = chart["kind"] == "cell" and any(
             c["kind"] == "cell"
             and c["scale"] < chart["scale"]
-            and inside(np.array([mark["at"]]), np.array([*c["coverage"], c["coverage"][0]]))[0]
+            and _covers(c, np.array([mark["at"]]))
             for c in world["charts"]
         )
         if not rivals and not covered:
             made.append((mark, chart))
     return made
+
+
+def _covers(cell: dict[str, Any], at: Floats) -> bool:
+    """Whether a cell's coverage holds a place, or may by a hand's breadth."""
+    rings = [np.array([*ring, ring[0]]) for ring in (h["ring"] for h in cell["holes"])]
+    for ring in rings:
+        near = [
+            at + np.array(step) for step in ((0, 0), (2e-6, 0), (-2e-6, 0), (0, 2e-6), (0, -2e-6))
+        ]
+        if all(inside(n, ring)[0] for n in near):
+            return False
+    return bool(inside(at, np.array([*cell["coverage"], cell["coverage"][0]]))[0])
 
 
 def passes(corridor: Corridor, mark: dict[str, Any]) -> list[Pass]:

@@ -40,6 +40,7 @@ from routecheck.model.tide import Tide, TideStation
 from routecheck.nav.tide_constituents import constituent
 from routecheck.nav.tide_harmonics import Harmonic
 from routecheck.survey.survey import survey
+from tests.oracle.package_areas import areas, unknown
 from tests.survey.memory_grid import MemoryGrid
 
 RANK = {"note": 0, "caution": 1, "not-assessed": 2, "danger": 3}
@@ -128,6 +129,7 @@ def boat(world: dict[str, Any], clock: dict[str, Any]) -> Boat:
         draught_m=clock["draught_m"],
         air_draught_m=clock["air_draught_m"],
         beam_m=skipper["beam_m"],
+        length_m=clock["length_m"],
         speed_kn=clock["speed_kn"],
         margins=Margins(
             under_keel_m=clock["under_keel_m"],
@@ -266,13 +268,26 @@ def _chart(facts: dict[str, Any]) -> Chart:
             for n, q in enumerate(facts["qualities"])
         ),
         marks=tuple(_mark(m, base) for m in facts["marks"]),
+        areas=areas(facts),
+        unknown=unknown(facts),
         buoyage_zones=tuple(_zone(z, name) for z in facts["buoyage"]),
-        coverage=()
-        if facts["coverage"] is None
-        else (
-            CoverageArea(covered=True, **base({}, "M_COVR", shapely.Polygon(facts["coverage"]))),
+        coverage=tuple(
+            CoverageArea(covered=covered, **{**base({}, "M_COVR", shape), "key": f"{name}/v{n}"})
+            for n, (covered, shape) in enumerate(coverage(facts))
         ),
     )
+
+
+def coverage(facts: dict[str, Any]) -> list[tuple[bool, shapely.Polygon]]:
+    """(whether there is any, where): with holes cut out, and holes as areas of their own."""
+    if facts["coverage"] is None:
+        return []
+    whole = shapely.Polygon(facts["coverage"])
+    for hole in facts["holes"]:
+        if hole["cut"]:
+            whole = whole.difference(shapely.Polygon(hole["ring"]))
+    held = [(True, part) for part in shapely.get_parts(whole)]
+    return held + [(False, shapely.Polygon(h["ring"])) for h in facts["holes"] if not h["cut"]]
 
 
 def _span(one: dict[str, Any], base: Any) -> Span:

@@ -48,6 +48,8 @@ class Sources:
                     self.flat[one["key"]] = sheet.shape(one["ring"], ring=True)
             for n, zone in enumerate(chart["qualities"]):
                 self.flat[f"{chart['id']}/q{n}"] = sheet.shape(zone["ring"], ring=True)
+            for n, hole in enumerate(chart["holes"]):
+                self.flat[f"{chart['id']}/h{n}"] = sheet.shape(hole["ring"], ring=True)
             if chart["coverage"] is not None:
                 self.flat[chart["id"]] = sheet.shape(chart["coverage"], ring=True)
 
@@ -79,7 +81,14 @@ class Sources:
         """Where a better cell's coverage alone may clear."""
         found = np.zeros(len(points), dtype=bool)
         for other in self._better(chart):
-            found |= inside(points, self.flat[other["id"]])
+            found |= self.covering(other, points)
+        return found
+
+    def covering(self, chart: dict[str, Any], points: Floats) -> Bools:
+        """Where a cell says that it covers: inside its bounds, and in no hole of them."""
+        found = inside(points, self.flat[chart["id"]])
+        for n in range(len(chart["holes"])):
+            found &= ~inside(points, self.flat[f"{chart['id']}/h{n}"])
         return found
 
     def perhaps_hidden(self, chart: dict[str, Any], points: Floats) -> Bools:
@@ -92,8 +101,9 @@ class Sources:
             over = inside(points, ring) | (from_chain(points, ring) < _EDGE_M)
             blind = np.zeros(len(points), dtype=bool)
             bare = [a for a in other["areas"] if a["depth_m"] is None] + other["unsurveyed"]
-            for one in bare:
-                edge = self.flat[one["key"]]
+            edges = [self.flat[one["key"]] for one in bare]
+            edges += [self.flat[f"{other['id']}/h{n}"] for n in range(len(other["holes"]))]
+            for edge in edges:
                 blind |= inside(points, edge) & (from_chain(points, edge) > _EDGE_M)
             found |= over & ~blind
         return found
@@ -104,17 +114,14 @@ class Sources:
         held = self._in_any(points, deep + (chart["lands"] if least_m < 0.0 else []))
         held &= ~self._in_any(points, chart["unsurveyed"]) & ~self.taken(chart, points)
         if chart["coverage"] is not None:
-            held &= inside(points, self.flat[chart["id"]])
+            held &= self.covering(chart, points)
         return held if usable(chart) else np.zeros(len(points), dtype=bool)
 
     def gridded(self, grid: dict[str, Any], points: Floats, *, least_m: float = -1e9) -> Bools:
         """Where a grid holds a depth (of at least `least_m`), given the benefit of the doubt at
         its rim."""
-        lonlat = np.column_stack(self.sheet.proj(points[:, 0], points[:, 1], inverse=True))
         rows = grid["depth_m"]
-        turn = 360.0 * np.round((grid["x"] - lonlat[:, 0]) / 360.0)
-        column = (lonlat[:, 0] + turn - grid["x"]) / grid["dx"]
-        row = (grid["y"] - lonlat[:, 1]) / grid["dy"]
+        column, row = self._cell(grid, points)
         reach = grid["reach"]
         found = (column >= -reach) & (column <= len(rows[0]) - 1 + reach)
         found &= (row >= -reach) & (row <= len(rows) - 1 + reach)
@@ -125,6 +132,29 @@ class Sources:
             found[n] = value is not None and value >= least_m
         return np.asarray(found)
 
+    def surely_gridded(self, grid: dict[str, Any], points: Floats) -> Bools:
+        """The same without any doubt: nodes hold for what lies between four of them, cells for
+        themselves, and none is without a depth."""
+        column, row = self._cell(grid, points)
+        share = 0.0 if grid["reach"] == 1.0 else 0.5
+        low_c, low_r = np.floor(column + share), np.floor(row + share)
+        steps = (0, 1) if grid["reach"] == 1.0 else (0,)
+        found = np.ones(len(points), dtype=bool)
+        for n in range(len(points)):
+            for r in (int(low_r[n]) + step for step in steps):
+                for c in (int(low_c[n]) + step for step in steps):
+                    held = 0 <= r < len(grid["depth_m"]) and 0 <= c < len(grid["depth_m"][0])
+                    found[n] &= held and grid["depth_m"][r][c] is not None
+        return found
+
+    def _cell(self, grid: dict[str, Any], points: Floats) -> tuple[Floats, Floats]:
+        """(column, row) of places; the value of column 0, row 0 stands at 0, 0."""
+        lonlat = np.column_stack(self.sheet.proj(points[:, 0], points[:, 1], inverse=True))
+        turn = 360.0 * np.round((grid["x"] - lonlat[:, 0]) / 360.0)
+        return (lonlat[:, 0] + turn - grid["x"]) / grid["dx"], (grid["y"] - lonlat[:, 1]) / grid[
+            "dy"
+        ]
+
     def clearing(self, points: Floats) -> list[tuple[dict[str, Any], Bools]]:
         """The adequate sources and where each states a depth that may clear."""
         made = [(c, self.charted(c, points)) for c in self.charts if not self.coarse(c)]
@@ -132,6 +162,17 @@ class Sources:
             (g, self.gridded(g, points)) for g in self.grids if not self.coarse(g) and usable(g)
         ]
         return made
+
+    def surely_clearing(self, points: Floats) -> Bools:
+        """Where an adequate source states a depth that clears, beyond doubt."""
+        found = np.zeros(len(points), dtype=bool)
+        for chart in self.charts:
+            if not self.coarse(chart):
+                found |= self.charted(chart, points)
+        for grid in self.grids:
+            if not self.coarse(grid) and usable(grid):
+                found |= self.surely_gridded(grid, points)
+        return found
 
     def cleared_about(self, points: Floats) -> Bools:
         """Where an adequate source states a depth within a hand's breadth."""
@@ -157,7 +198,7 @@ class Sources:
         found = np.zeros(len(points), dtype=bool)
         for chart in self.charts:
             if chart["coverage"] is not None and not self.coarse(chart):
-                found |= inside(points, self.flat[chart["id"]])
+                found |= self.covering(chart, points)
         return found
 
     def unsurveyed(self, points: Floats) -> Bools:

@@ -11,6 +11,7 @@ import math
 import random
 from typing import Any
 
+from tests.oracle.world_areas import regulated
 from tests.oracle.world_marks import marks, zones
 from tests.oracle.world_skipper import clocks, margins, tides
 
@@ -31,7 +32,29 @@ def world(seed: int) -> World:
     made["region"] = dice.choice(["", "", "A", "B"])
     made["tides"] = tides(dice)
     made["clocks"] = clocks(dice, land, len(made["tides"]))
+    _additions(made, land)
     return made
+
+
+def _additions(made: World, land: Land) -> None:
+    """What was added later: each of its own dice, so that the rest of every world stays as it
+    was."""
+
+    def cast(what: str) -> random.Random:
+        land.dice = random.Random(f"{made['seed']} {what}")
+        return land.dice
+
+    dice = cast("areas")
+    for chart in made["charts"]:
+        chart["regulated"] = regulated(dice, land, chart["id"])
+        chart["holes"] = []
+    for clock in made["clocks"]:
+        clock["length_m"] = dice.choice([None, 11.2, 11.2, 26.0])
+    dice = cast("holes")
+    for chart in made["charts"]:
+        if chart["kind"] == "cell" and dice.random() < 0.3:
+            cut = dice.random() < 0.5  # out of the coverage itself, or by an area without
+            chart["holes"] = [{"ring": land.star(dice.randint(3, 5)), "cut": cut}]
 
 
 class Land:
@@ -39,6 +62,8 @@ class Land:
 
     def __init__(self, dice: random.Random) -> None:
         self.dice = dice
+        self.track: list[tuple[float, float]] = []
+        self.wide_m = 0.0
         self.leg_m = dice.choice(
             [dice.uniform(20, 300), dice.uniform(300, 3000), dice.uniform(2000, 12000)]
         )
@@ -90,6 +115,20 @@ class Land:
             y1 + t * (y2 - y1) + off * (x2 - x1) / long,
         )
 
+    def star(self, corners: int, size: float | None = None) -> list[tuple[float, float]]:
+        """A ring round a place near the track; `size` in sides."""
+        dice = self.dice
+        x, y = self.near_track(self.track, self.wide_m * 2.0)
+        if size is None:
+            size = dice.choice([0.02, 0.1, 0.3])
+        start = dice.uniform(0.0, 2.0 * math.pi)
+        turns = [2.0 * math.pi * (n + dice.uniform(0.0, 0.7)) / corners for n in range(corners)]
+        radii = [size * dice.uniform(0.4, 1.0) for _ in turns]
+        return [
+            self.at(x + r * math.cos(start + t), y + r * math.sin(start + t))
+            for r, t in zip(radii, turns, strict=True)
+        ]
+
     def depth_m(self) -> float | None:
         """A charted depth: deep, shoal, drying, about as deep as a boat needs, none at all."""
         dice = self.dice
@@ -114,15 +153,15 @@ def _route(dice: random.Random, land: Land) -> dict[str, Any]:
     for spot in spots:
         lon, lat = land.at(*spot)
         points.append(((lon + 180.0) % 360.0 - 180.0, lat))
-    land.track, land.wide_m = spots, land.leg_m * dice.choice([0.01, 0.03, 0.1, 0.25])  # type: ignore[attr-defined]
-    land.wide_m = max(land.wide_m, 2.0)  # type: ignore[attr-defined]
+    land.track, land.wide_m = spots, land.leg_m * dice.choice([0.01, 0.03, 0.1, 0.25])
+    land.wide_m = max(land.wide_m, 2.0)
     curved = dice.random() < (0.7 if land.long else 0.2)
     if land.long:
-        land.wide_m = dice.uniform(10.0, 80.0)  # type: ignore[attr-defined]
+        land.wide_m = dice.uniform(10.0, 80.0)
     made = []
     for _ in range(legs):
-        port = land.wide_m * dice.choice([1.0, 1.0, 0.5, 2.0])  # type: ignore[attr-defined]
-        starboard = port if dice.random() < 0.6 else land.wide_m * dice.uniform(0.2, 2.0)  # type: ignore[attr-defined]
+        port = land.wide_m * dice.choice([1.0, 1.0, 0.5, 2.0])
+        starboard = port if dice.random() < 0.6 else land.wide_m * dice.uniform(0.2, 2.0)
         made.append(
             {
                 "port_m": port,
@@ -203,7 +242,7 @@ def _cell(
 
 def _objects(dice: random.Random, land: Land, chart: dict[str, Any]) -> None:
     """What a chart may hold beside its depth areas."""
-    name, track, wide = chart["id"], land.track, land.wide_m  # type: ignore[attr-defined]
+    name, track, wide = chart["id"], land.track, land.wide_m
 
     def some(most: int) -> range:
         if land.quiet and dice.random() < 0.7:
@@ -212,17 +251,6 @@ def _objects(dice: random.Random, land: Land, chart: dict[str, Any]) -> None:
 
     def spot() -> tuple[float, float]:
         return land.at(*land.near_track(track, wide))
-
-    def shape(corners: int) -> list[tuple[float, float]]:
-        x, y = land.near_track(track, wide * 2.0)
-        size = dice.choice([0.02, 0.1, 0.3])
-        start = dice.uniform(0.0, 2.0 * math.pi)
-        turns = [2.0 * math.pi * (n + dice.uniform(0.0, 0.7)) / corners for n in range(corners)]
-        radii = [size * dice.uniform(0.4, 1.0) for _ in turns]
-        return [
-            land.at(x + r * math.cos(start + t), y + r * math.sin(start + t))
-            for r, t in zip(radii, turns, strict=True)
-        ]
 
     chart["soundings"] = [
         {
@@ -259,16 +287,17 @@ def _objects(dice: random.Random, land: Land, chart: dict[str, Any]) -> None:
         for n in some(4)
     ]
     chart["lands"] = [
-        {"key": f"{name}/l{n}", "ring": shape(dice.randint(3, 7))}
+        {"key": f"{name}/l{n}", "ring": land.star(dice.randint(3, 7))}
         for n in range(dice.choice([0, 0, 0, 0 if land.quiet else 1]))
     ]
     chart["unsurveyed"] = [
-        {"key": f"{name}/u{n}", "ring": shape(dice.randint(3, 5))}
+        {"key": f"{name}/u{n}", "ring": land.star(dice.randint(3, 5))}
         for n in range(dice.choice([0] * 9 + [1]))
     ]
     chart["spans"] = [_span(dice, f"{name}/b{n}", spot(), spot()) for n in some(1)]
     chart["qualities"] = [
-        {"catzoc": dice.choice(CATZOC), "ring": shape(4)} for _ in range(dice.choice([0, 0, 1, 2]))
+        {"catzoc": dice.choice(CATZOC), "ring": land.star(4)}
+        for _ in range(dice.choice([0, 0, 1, 2]))
     ]
     chart["marks"] = marks(dice, land, name)
     chart["buoyage"] = zones(dice, land, name) if dice.random() < 0.7 else []
