@@ -123,7 +123,6 @@ def minima(
     rise = np.hypot(near.along_m - track.end_m[near.line], near.cross_m)
     made: dict[int, list[Minimum]] = {}
     for mark, those in found.items():
-        those.sort(key=lambda held: held[1].route_along_m)
         made[mark] = _told_apart(near, rise, those, float(blur_m[mark]))
     return made
 
@@ -206,9 +205,6 @@ def _rise_m(
     Along a line the distance is greatest at an end, so the waypoints between tell; where one of
     the lines between is out of reach it rises further than reach.
     """
-    between = slice(first, second)
-    if first == second:
-        return 0.0
     if np.any(np.diff(near.line[first : second + 1]) != 1):
         return float("inf")
-    return float(rise_m[between].max()) - max(one.distance_m, other.distance_m)
+    return float(rise_m[first:second].max()) - max(one.distance_m, other.distance_m)
