@@ -177,6 +177,7 @@ def test_a_tall_part_is_cut_into_pieces(monkeypatch: pytest.MonkeyPatch) -> None
     monkeypatch.setattr(cells, "_TALLEST", 4)
     assert pieces([2, 7, 9], [12, 7, 3]) == [[(0, 2, 6), (0, 6, 10), (0, 10, 12)]]
     assert pieces([2, 5], [7, 9]) == [[(0, 2, 6), (0, 6, 7), (1, 5, 9)]]
+    assert pieces([2], [12]) == [[(0, 2, 6), (0, 6, 10), (0, 10, 12)]]
     assert pieces([0, 0], [4, 8]) == [[(0, 0, 4), (1, 0, 4), (1, 4, 8)]]
 
 

@@ -62,17 +62,17 @@ def images(grid: MemoryGrid, *boxes: list[tuple[float, float]]) -> Images:
     return GridPlane(grid).images(*corners(*boxes))
 
 
-@pytest.mark.parametrize(("reach", "rim"), [(0.5, 0.5), (0.25, 0.5), (1.0, 0.0), (0.75, 0.0)])
+@pytest.mark.parametrize(("reach", "rim"), [(0.5, 0.5), (0.25, 0.5), (1.0, 0.0), (0.53125, 0.0)])
 def test_beyond_the_edge_of_cells_or_of_the_outermost_nodes(reach: float, rim: float) -> None:
     """Rows and columns of a degree: the edge is half a degree beyond the outermost centres, or
     through the outermost nodes. What touches it from inside is within."""
     west, north, east, south = 170.0 - rim, 4.5 + rim, 189.0 + rim, -4.5 - rim
     boxes = [
         box(west, south, east, north),
-        box(west - 0.125, south, east, north),
-        box(west, south - 0.125, east, north),
-        box(west, south, east + 0.125, north),
-        box(west, south, east, north + 0.125),
+        box(west - 0.015625, south, east, north),
+        box(west, south - 0.015625, east, north),
+        box(west, south, east + 0.015625, north),
+        box(west, south, east, north + 0.015625),
         box(-178.0, 1.0, -177.0, 2.0),
     ]
     found = images(Bounded(reach), *boxes)
@@ -143,9 +143,9 @@ def test_a_second_image_where_that_may_touch_the_outermost_cells(reach: float, r
     seam = box(179.0, 0.0, 181.0, 1.0)  # or no part at all is looked at twice
     east, west = 180.5 - room, -180.5 + room
     for start, end, count in (
-        (170.0, east - 0.25, 1),
+        (170.0, east - 0.0625, 1),
         (170.0, east, 2),
-        (west + 0.25, -170.0, 1),
+        (west + 0.0625, -170.0, 1),
         (west, -170.0, 2),
     ):
         found = images(round_the_earth(reach=reach), seam, box(start, 0.0, end, 1.0))
@@ -202,3 +202,6 @@ def test_positions_of_cells_in_the_turn_of_the_part() -> None:
     lon, lat = plane.positions(column, row, np.array([-180.0, 180.0, 900.0]))
     assert lon.tolist() == [-190.0, 189.0, 900.0]
     assert lat.tolist() == [4.5, -4.5, 0.5]
+    # 170 E is 190 degrees from 20 W the one way and 170 the other.
+    lon, _ = plane.positions(np.array([0, 0]), np.array([0, 0]), np.array([-20.0, 360.0]))
+    assert lon.tolist() == [-190.0, 530.0]

@@ -47,6 +47,16 @@ def test_sides_are_those_of_the_cell_in_the_middle(rows: int, columns: int, y: f
     )  # both ways: at 60 degrees the meridian's is the larger
 
 
+def test_sides_are_measured_from_the_middle_on_where_cells_differ() -> None:
+    """31 columns and 21 rows, each farther from the last by twice a thousandth of a degree: from
+    column 15 to 16 and from row 10 to 11 it is 31 and 21 thousandths more."""
+    grid = Bent(x=0.0, y=0.5, dx=0.1, dy=0.05)
+    grid.bend = (0.9, 0.0, 0.0, -0.4)
+    parallel_m, meridian_m = radii_m(0.5 - 10.0 * 0.05 - 0.001 * 10.0**2)
+    sides = math.radians(0.131) * parallel_m, math.radians(0.071) * meridian_m
+    assert GridPlane(grid).cell_sides_m == pytest.approx((min(sides), max(sides)), rel=1e-8)
+
+
 def test_sides_of_a_skewed_cell_and_across_the_antimeridian() -> None:
     class Skewed(MemoryGrid):
         """Columns go a degree east and half a degree north; rows a quarter west, one south."""
@@ -76,7 +86,7 @@ def plane_of(smaller_m: float, larger_m: float) -> GridPlane:
         (1.0, 9e9, 1),
         (92.6, 50.0, 1),
         (92.7, 50.0, 2),
-        (185.2, 9e9, 2),
+        (2.0 * STRETCH_M, 9e9, 2),
         # Larger cells: three, or the half-width, whichever is more, in whole stretches.
         (185.3, 50.0, 7),
         (308.0, 50.0, 10),
@@ -134,21 +144,23 @@ def test_a_cell_that_is_twisted_is_not_straight() -> None:
 class Broad(MemoryGrid):
     """A grid of a given breadth, 0.5 degrees a column, whose columns may bend by a test's wish."""
 
-    def __init__(self, breadth_deg: float) -> None:
+    def __init__(self, breadth_deg: float, west_deg: float = -175.0) -> None:
         columns = round(breadth_deg / 0.5)
-        super().__init__(np.full((9, columns), 9.0), x=-175.0, y=4.0, dx=0.5, dy=0.5)
+        super().__init__(np.full((9, columns), 9.0), x=west_deg, y=54.0, dx=0.5, dy=0.5)
         self.wraps_columns = 0
         self.breadth_deg = breadth_deg
         self.column_bend = self.row_bend = 0.0
         self.lost: float | None = None
 
     def bounds_deg(self) -> tuple[float, float, float, float]:
-        return -175.0, 0.0, -175.0 + self.breadth_deg, 4.0
+        return self.x, 50.0, self.x + self.breadth_deg, 54.0
 
     def to_cell(self, lon_deg: Floats, lat_deg: Floats) -> tuple[Floats, Floats]:
         column, row = super().to_cell(lon_deg, lat_deg)
         bent = (column / 100.0) ** 2
         column, row = column + self.column_bend * bent, row + self.row_bend * bent
+        # Its projection holds nothing but the grid.
+        column = np.where((lat_deg >= 50.0) & (lat_deg <= 54.0), column, np.nan)
         if self.lost == 0.0:
             column = np.where(lon_deg > lon_deg.mean(), np.inf, column)
         if self.lost == 1.0:
@@ -160,7 +172,9 @@ class Broad(MemoryGrid):
 def test_a_grid_nearly_round_the_earth_has_columns_of_a_turn(
     breadth_deg: float, turn: float
 ) -> None:
-    assert GridPlane(Broad(breadth_deg)).turn_columns == pytest.approx(turn, rel=1e-12)
+    for west_deg in (-175.0, 0.0, 100.0):
+        grid = Broad(breadth_deg, west_deg)
+        assert GridPlane(grid).turn_columns == pytest.approx(turn, rel=1e-12)
 
 
 def test_columns_of_a_turn_need_straight_columns_and_rows() -> None:
@@ -173,6 +187,15 @@ def test_columns_of_a_turn_need_straight_columns_and_rows() -> None:
         grid = Broad(350.0)
         grid.lost = lost
         assert GridPlane(grid).turn_columns == 0.0
+
+
+def test_columns_of_a_turn_that_run_west() -> None:
+    class Mirrored(Broad):
+        def to_cell(self, lon_deg: Floats, lat_deg: Floats) -> tuple[Floats, Floats]:
+            column, row = super().to_cell(lon_deg, lat_deg)
+            return self.columns - 1.0 - column, row
+
+    assert GridPlane(Mirrored(350.0)).turn_columns == pytest.approx(720.0, rel=1e-12)
 
 
 def test_a_grid_that_says_how_many_columns_a_turn_has_is_believed() -> None:
