@@ -75,6 +75,8 @@ def test_a_stretch_ends_where_one_line_of_a_great_circle_passes_to_the_next() ->
     assert along.tolist() == [0, 100, 150, 200, 300, 310, 400, 0, 50, 0, 100, 120]
     assert of_leg.tolist() == [0] * 7 + [1] * 2 + [2] * 3
     assert line.tolist() == [0, 0, 1, 1, 1, 2, 2, 3, 3, 4, 5, 5]
+    along, of_leg, line = _edges(track, np.array([2]), 100.0)
+    assert (along.tolist(), of_leg.tolist(), line.tolist()) == ([0, 100, 120], [0] * 3, [4, 5, 5])
     along, of_leg, line = _edges(track, np.array([2, 1]), 100.0)
     assert along.tolist() == [0, 100, 120, 0, 50]
     assert (of_leg.tolist(), line.tolist()) == ([0, 0, 0, 1, 1], [4, 5, 5, 3, 3])
