@@ -90,6 +90,12 @@ def bounds(on: MarkTrack, reach_m: float) -> list[tuple[int, tuple[float, ...]]]
     )
 
 
+def test_a_line_of_three_metres_has_one_box() -> None:
+    ((line, (west, south, east, north)),) = bounds(track((10.0, 0.0), (10.00003, 0.0)), 0.0)
+    assert line == 0 and (west, east) == pytest.approx((10.0, 10.00003), abs=1e-12)
+    assert (south, north) == (0.0, 0.0)
+
+
 def test_boxes_of_a_long_line_are_five_miles_long_at_most() -> None:
     """11.1 nmi north along a meridian from the equator: three boxes, a hundredth wider than the
     reach in latitude, and in longitude by the parallel that is nearest to the pole."""

@@ -33,9 +33,26 @@ def four(one: _Window) -> Four:
     return one.row_from, one.row_to, one.column_from, one.column_to
 
 
+class Patient(MemoryGrid):
+    """A grid that is asked how far round the earth it goes a thousand times at most."""
+
+    asked_of_turn = 0
+
+    @property
+    def wraps_columns(self) -> int:  # type: ignore[override]
+        self.asked_of_turn += 1
+        if self.asked_of_turn > 1000:
+            raise RuntimeError("asked without end")
+        return self.turn
+
+    @wraps_columns.setter
+    def wraps_columns(self, turn: int) -> None:
+        self.turn = turn
+
+
 def grid(rows: int = 10, columns: int = 20, *, x: float = 10.5, wraps: int = 0) -> MemoryGrid:
     """Cells of a degree; centres of the first at 10.5 E, 59.5 N: column = lon - 10.5."""
-    made = MemoryGrid(np.full((rows, columns), 9.0), x=x, y=59.5, dx=1.0, dy=1.0, block=(4, 6))
+    made = Patient(np.full((rows, columns), 9.0), x=x, y=59.5, dx=1.0, dy=1.0, block=(4, 6))
     made.wraps_columns = wraps
     return made
 
@@ -169,7 +186,7 @@ def test_windows_are_drawn_together_without_much_empty_room(
     assert groups() == []
 
 
-def brute(held: MemoryGrid, made: list[_Window]) -> set[tuple[int, int, int]]:
+def brute(held: Patient, made: list[_Window]) -> set[tuple[int, int, int]]:
     """The blocks of all cells of windows, one by one."""
     found = set()
     turn = held.wraps_columns

@@ -114,6 +114,26 @@ def lanes(port_m: list[float], starboard_m: list[float]) -> list[list[tuple[floa
     ]
 
 
+def test_a_narrow_corridor_has_one_lane() -> None:
+    """Half a metre to port, nothing to starboard."""
+    zero, half = np.zeros(1), np.full(1, 0.5)
+    assert [(a.tolist(), b.tolist()) for a, b in _lanes(half, zero, half, zero)] == [([-0.5], [0])]
+
+
+def test_lanes_are_counted_from_the_track(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Two metres wide at most: 4.5 m to port is three lanes, 1.5 m to starboard one."""
+    monkeypatch.setattr("routecheck.survey.strips._WIDEST_M", 2.0)
+    port, starboard = np.full(1, 4.5), np.full(1, 1.5)
+    found = _lanes(port, starboard, port, starboard)
+    assert sorted((float(a[0]), float(b[0])) for a, b in found if a[0] < b[0]) == [
+        (-4.5, -3.0),
+        (-3.0, -1.5),
+        (-1.5, 0.0),
+        (0.0, 1.5),
+    ]
+    assert len(found) == 7  # of each side as many as the other has, and one for narrow legs
+
+
 def test_a_corridor_up_to_a_mile_has_one_lane() -> None:
     assert lanes([100.0, NMI_M], [NMI_M, 5.0]) == [[(-101.0, 1853.0)], [(-1853.0, 6.0)]]
 
