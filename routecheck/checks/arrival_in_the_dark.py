@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-import numpy as np
-
 from routecheck.model.chart import Severity
 from routecheck.model.daylight import light_finding, light_sweep
 from routecheck.model.departures import LegDepartures
@@ -18,7 +16,7 @@ from routecheck.model.view import LegView
 def _sweep(view: LegView, departures: LegDepartures) -> Codes:
     arrives = departures.passage.arrives
     codes = light_sweep(view, departures, view.length_m, view.length_m, arrives)
-    if arrives and departures.windows_s(np.zeros(1), np.zeros(1)) is None:
+    if arrives and not departures.has_eta:
         codes[:] = code_of(Severity.NOT_ASSESSED)
     return codes
 

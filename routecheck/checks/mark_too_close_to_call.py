@@ -39,8 +39,6 @@ def mark_too_close_to_call(view: LegView, passage: Passage) -> Iterator[Finding]
     """
     for met in view.marks:
         judged = judge(met, passage.boat.margins, view)
-        if judged.severity is None:
-            continue
         if judged.fault is Fault.NO_CERTAIN_SIDE:
             title = f"{mark_called(met)} {met.distance_m:.0f} m off: too close to call a side"
         elif judged.fault is Fault.LAPPED:

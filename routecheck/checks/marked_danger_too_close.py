@@ -37,6 +37,6 @@ def marked_danger_too_close(view: LegView, passage: Passage) -> Iterator[Finding
     """
     for met in view.marks:
         judged = judge(met, passage.boat.margins, view)
-        if judged.severity is not None and judged.fault is Fault.TOO_NEAR:
+        if judged.fault is Fault.TOO_NEAR:
             title = f"{mark_called(met)} {met.distance_m:.0f} m off"
             yield mark_finding("marked-danger-too-close", met, judged, view, title)

@@ -46,19 +46,16 @@ def outside_the_gate(view: LegView, passage: Passage) -> Iterator[Finding]:
     Sources   IALA Recommendation R1001, lateral marks; the prolonged line: common practice.
     """
     told = [(met, judge(met, passage.boat.margins, view)) for met in view.marks]
-    wrong = {
-        met.mark.key
-        for met, judged in told
-        if judged.outcome is MarkOutcome.WRONG and judged.severity is not None
-    }
+    wrong = {met.mark.key for met, judged in told if judged.outcome is MarkOutcome.WRONG}
     for met, judged in told:
-        if judged.severity is None or judged.fault is not Fault.OUTSIDE_GATE or met.gate is None:
+        gate = met.gate if judged.fault is Fault.OUTSIDE_GATE else None
+        if gate is None:
             continue
         if judged.outcome is MarkOutcome.RIGHT:
-            if wrong & {met.mark.key, met.gate.partner_key, met.gate.edge_key}:
+            if wrong & {met.mark.key, gate.partner_key, gate.edge_key}:
                 continue  # told already, or by the marks of the edge that it is beyond
             wrong.add(met.mark.key)
-        yield mark_finding("outside-the-gate", met, judged, view, _title(met, met.gate, judged))
+        yield mark_finding("outside-the-gate", met, judged, view, _title(met, gate, judged))
 
 
 def _title(met: MarkPass, gate: GatePass, judged: MarkJudgement) -> str:

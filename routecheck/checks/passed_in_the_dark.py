@@ -4,23 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-import numpy as np
-
 from routecheck.model.chart import Severity
 from routecheck.model.daylight import light_finding, light_sweep
 from routecheck.model.departures import LegDepartures
 from routecheck.model.finding import Finding
 from routecheck.model.passage import Passage
-from routecheck.model.rule import NOTHING, Codes, check, code_of
+from routecheck.model.rule import Codes, check, code_of
 from routecheck.model.view import LegView
 
 
 def _sweep(view: LegView, departures: LegDepartures) -> Codes:
-    if view.leg.daylight_only and departures.windows_s(np.zeros(1), np.zeros(1)) is None:
-        return np.full(departures.count, code_of(Severity.NOT_ASSESSED), dtype=np.int8)
-    if not view.leg.daylight_only:
-        return np.full(departures.count, NOTHING, dtype=np.int8)
-    return light_sweep(view, departures, 0.0, view.length_m, True)
+    asked = view.leg.daylight_only
+    codes = light_sweep(view, departures, 0.0, view.length_m, asked)
+    if asked and not departures.has_eta:
+        codes[:] = code_of(Severity.NOT_ASSESSED)
+    return codes
 
 
 @check(

@@ -43,17 +43,17 @@ def shut_at_that_time(view: LegView, passage: Passage) -> Iterator[Finding]:
 
 
 def _judged(opening: Opening, number: int, view: LegView, passage: Passage) -> Finding | None:
-    from_m = to_m = opening.along_m
-    if from_m is None or to_m is None:
-        from_m, to_m = 0.0, view.length_m
-    window = passage.window_s(min(from_m, view.length_m), min(to_m, view.length_m))
+    from_m, to_m = 0.0, view.length_m
+    if opening.along_m is not None:
+        from_m = to_m = min(opening.along_m, view.length_m)
+    window = passage.window_s(from_m, to_m)
     if window is None:
         severity, what = Severity.NOT_ASSESSED, "hours are given, and no time of passing is known"
     elif opening.open_throughout(*window):
         return None
     else:
         severity, what = Severity.CAUTION, "may be shut at the time of passing"
-    lon, lat = positions_along(view.leg, np.array(min(from_m, view.length_m)))
+    lon, lat = positions_along(view.leg, np.array(from_m))
     return Finding(
         check="shut-at-that-time",
         severity=severity,
@@ -61,8 +61,8 @@ def _judged(opening: Opening, number: int, view: LegView, passage: Passage) -> F
         explanation=f"Open {opening.words}; {from_m / METRES_PER_NMI:.1f} nmi along the leg.",
         leg=view.leg.number,
         object_key=f"opening/{number}",
-        along_m=min(from_m, view.length_m),
-        along_to_m=min(to_m, view.length_m),
+        along_m=from_m,
+        along_to_m=to_m,
         lon_deg=float(lon),
         lat_deg=float(lat),
         settle="give --depart, and the boat's speed" if window is None else "another departure",

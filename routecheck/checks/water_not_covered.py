@@ -62,8 +62,6 @@ def water_not_covered(view: LegView, passage: Passage) -> Iterator[Finding]:  # 
 
 
 def _what(layers: list[Layer]) -> str:
-    if layers == [Layer.DEPTH]:
-        return "depth"
     words = [_WORDS[layer] for layer in layers]
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
 

@@ -27,6 +27,11 @@ class LegDepartures:
         """How many departures."""
         return len(self.depart_s)
 
+    @property
+    def has_eta(self) -> bool:
+        """Whether it is known when the boat is where; that does not hang on the departure."""
+        return self.passage.offsets_s(np.zeros(1), np.zeros(1)) is not None
+
     def windows_s(self, from_m: Floats, to_m: Floats) -> tuple[Floats, Floats] | None:
         """When the boat may be between distances along; None where there is no ETA."""
         offsets = self.passage.offsets_s(from_m, to_m)

@@ -73,3 +73,20 @@ def test_a_slant_is_worse_than_square_across() -> None:
     (finding,) = run(against_the_traffic_lane, leg(across(EAST, runs=runs)))
     assert finding.severity is CAUTION
     assert finding.sums["course_deg"] == 30.0
+
+
+@pytest.mark.parametrize(
+    ("courses_deg", "worst_deg"),
+    [((250.0, 275.0), 275.0), ((30.0, 40.0), 30.0), ((0.0, 15.0), 0.0), ((90.0, 0.0), 0.0)],
+)
+def test_of_two_alike_the_course_further_off_the_flow_is_told(
+    courses_deg: tuple[float, ...], worst_deg: float
+) -> None:
+    for order in (courses_deg, courses_deg[::-1]):
+        runs = tuple(
+            TrackRun(along_from_m=500.0 * n, along_to_m=500.0 * n + 400.0, course_deg=course)
+            for n, course in enumerate(order)
+        )
+        (finding,) = run(against_the_traffic_lane, leg(across(EAST, runs=runs)))
+        assert finding.sums["course_deg"] == worst_deg
+        assert finding.sums["orientation_deg"] == 90.0

@@ -205,6 +205,11 @@ def test_a_time_for_which_no_tide_is_known() -> None:
     assert known.settle == ""
 
 
+def test_what_is_not_known_stays_so_within_the_spans_uncertainty() -> None:
+    of, by = span(vertical_clearance_m=30.0), at(20.0, tide(HAT=4.0))
+    assert [one[0] for one in told(of, by, touch=Touch.BELT, belt_m=30.0)] == ["not-assessed"]
+
+
 def test_what_would_settle_it() -> None:
     assert found(span(), ALWAYS)[0].settle == NOBODY_KNOWS
     no_datum = span(vertical_clearance_m=30.0, clearance_datum="unknown")
