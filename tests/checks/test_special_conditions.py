@@ -64,3 +64,31 @@ def test_out_of_its_season_it_is_a_note() -> None:
     (finding,) = run(special_conditions, leg(across(thing)), timed("2027-05-14T12:00"))
     assert finding.severity is Severity.NOTE
     assert run(special_conditions, leg(near(thing)), timed("2027-05-14T12:00")) == []
+
+
+@pytest.mark.parametrize(
+    ("category", "what"),
+    # IHO S-57 ed. 3.1, attribute 56 (CATREA), and the S-101 feature catalogue 2.1.0 for later ones.
+    [(9, "military area"), (12, "aid to navigation"), (18, "swim"), (19, "wait"), (21, "Dredgers"),
+     (25, "swing"), (27, "environmentally sensitive"), (28, "particularly sensitive"),
+     (29, "tugs or pilots"), (30, "security"), (31, "coral"), (32, "recreation")],
+)  # fmt: skip
+def test_what_a_restricted_area_is_for(category: int, what: str) -> None:
+    thing = area(AreaKind.RESTRICTED, categories=(category,))
+    (finding,) = run(special_conditions, leg(across(thing)))
+    assert what in finding.explanation
+    assert "What is restricted is not charted" not in finding.explanation
+
+
+@pytest.mark.parametrize(
+    ("kind", "information", "says"),
+    [
+        (AreaKind.OFFSHORE, "", "Platforms and moorings"),
+        (AreaKind.INCINERATION, "", "Vessels burn waste here"),
+        (AreaKind.CAUTION, "Divers", "The chart warns of something here. The track"),
+        (AreaKind.ANCHORAGE, "Small craft", "Vessels lie at anchor here"),
+    ],
+)
+def test_other_kinds_say_what_goes_on(kind: AreaKind, information: str, says: str) -> None:
+    (finding,) = run(special_conditions, leg(across(area(kind, information=information))))
+    assert finding.explanation.startswith(says)
