@@ -16,6 +16,7 @@ from routecheck.model.departures import LegDepartures
 from routecheck.model.passage import Passage
 from routecheck.model.route import Leg, Waypoint
 from routecheck.model.rule import code_of
+from tests.checks.told import said
 from tests.checks.views import boat, run, view
 
 # London, 1 December 2015: sunset 15:55, civil dusk 16:34 (a printed table; tests/nav/test_sun.py).
@@ -97,3 +98,36 @@ def test_many_departures_at_once_are_each_alone(eta_s: float) -> None:
         alone.append(code_of(ones[0].severity if ones else None))
     assert codes.tolist() == alone
     assert len(set(alone)) == 3
+
+
+def test_what_is_told_without_a_time_of_arrival() -> None:
+    (blind,) = found(replace(at("2015-12-01T12:00"), speed_kn=None))
+    assert said([blind]) == [
+        (
+            "not-assessed",
+            "no time of arrival is known",
+            "Whether it is light at the end of the route was not judged.",
+        )
+    ]
+    assert (blind.along_m, blind.along_to_m, blind.object_key) == (
+        ONE_HOUR_M,
+        ONE_HOUR_M,
+        "arrival",
+    )
+    assert (blind.lon_deg, blind.lat_deg) == (LEG.end.lon_deg, LEG.end.lat_deg)
+
+
+def test_an_end_without_a_name() -> None:
+    nameless = replace(LEG, end=replace(LEG.end, name=""))
+    by = at("2015-12-01T17:00")
+    (dark,) = run(arrival_in_the_dark, view(leg=nameless, length_m=ONE_HOUR_M), by)
+    assert dark.title == "the end is reached in the dark"
+    assert (dark.along_m, dark.lon_deg) == (ONE_HOUR_M, LEG.end.lon_deg)
+
+
+@pytest.mark.parametrize("speed_kn", [6.0, None])
+def test_a_leg_that_is_not_the_last_is_not_swept(speed_kn: float | None) -> None:
+    base = replace(at("2015-12-01T23:00", arrives=False), depart_s=None, speed_kn=speed_kn)
+    of = view(leg=LEG, length_m=ONE_HOUR_M)
+    codes = _sweep(of, LegDepartures(passage=base, depart_s=1.45e9 + 3600.0 * np.arange(24.0)))
+    assert set(codes.tolist()) == {code_of(None)}

@@ -13,6 +13,7 @@ from routecheck.model.departures import LegDepartures
 from routecheck.model.passage import Passage
 from routecheck.model.rule import NOTHING, code_of
 from tests.checks.test_arrival_in_the_dark import LEG, ONE_HOUR_M, at
+from tests.checks.told import said
 from tests.checks.views import boat, run, view
 
 MARKED = replace(LEG, daylight_only=True)
@@ -72,3 +73,18 @@ def test_many_departures_at_once_are_each_alone() -> None:
     slow = LegDepartures(passage=replace(bare, speed_kn=None), depart_s=starts)
     assert set(_sweep(view(leg=MARKED), slow).tolist()) == {code_of(Severity.NOT_ASSESSED)}
     assert set(_sweep(view(leg=LEG), slow).tolist()) == {NOTHING}
+
+
+def test_what_is_told() -> None:
+    (blind,) = found(Passage(boat=boat()))
+    assert said([blind]) == [
+        (
+            "not-assessed",
+            "marked for daylight only, and no time of passing is known",
+            "Whether it is light then was not judged.",
+        )
+    ]
+    assert (blind.along_m, blind.along_to_m, blind.object_key) == (0.0, ONE_HOUR_M, "daylight")
+    assert (blind.lon_deg, blind.lat_deg) == (LEG.start.lon_deg, LEG.start.lat_deg)
+    (dark,) = found(at("2015-12-01T20:00"))
+    assert dark.title == "the leg is marked for daylight only, and is sailed in the dark"

@@ -79,7 +79,7 @@ def test_the_first_and_the_last_place_are_asked() -> None:
     for lons, along_m in (((0.0, 1.0), 5000.0), ((1.0, 0.0), 100.0)):
         depths = (shoal(lon_deg=lons[0]), shoal(lon_deg=lons[1], along_m=5000.0))
         (one,) = found(station(0.1), depths=depths)
-        assert one.along_m == along_m
+        assert (one.along_m, one.lon_deg, one.lat_deg) == (along_m, 1.0, 0.0)
 
 
 def test_the_farther_of_two_stations_is_told() -> None:
