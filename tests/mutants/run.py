@@ -186,7 +186,7 @@ class Worker:
             return trial.afresh(str(path), tree, tests)
 
         usual_s = sum(self.reach.tests[test][0] for test in tests)
-        return trial.in_child(run, cpu_s=20.0 + 3.0 * usual_s, scratch=scratch)
+        return trial.in_child(run, cpu_s=8.0 + 3.0 * usual_s, scratch=scratch)
 
 
 def work(args: argparse.Namespace, todo: list[Job]) -> None:

@@ -30,7 +30,7 @@ from tests.mutants import reach
 from tests.mutants.reach import ROOT
 
 KILLED, SURVIVED, TIMED_OUT, BROKEN = "killed", "survived", "timed out", "broken"
-_MOST_MEMORY_BYTES = 8 << 30
+_MOST_MEMORY_BYTES = 3 << 30
 
 
 @dataclass(frozen=True, kw_only=True)
