@@ -84,7 +84,7 @@ class _Found:
 
 
 def _track(corridor: LegCorridor, turn_deg: float) -> TrackLine:
-    count = int(np.clip(np.ceil(corridor.length_m / _TRACK_STEP_M), 1, _MOST_TRACK_POINTS))
+    count = min(int(np.ceil(corridor.length_m / _TRACK_STEP_M)), _MOST_TRACK_POINTS)
     along = np.linspace(0.0, corridor.length_m, count + 1)
     lon, lat, _ = corridor.track(along)
     return TrackLine(leg=corridor.leg.number, along_m=along, lon_deg=lon + turn_deg, lat_deg=lat)
@@ -92,7 +92,7 @@ def _track(corridor: LegCorridor, turn_deg: float) -> TrackLine:
 
 def _outline(corridor: LegCorridor, turn_deg: float) -> CorridorShape:
     # Long stretches do for a drawing: on the map's projection a corridor's edge is straight.
-    parts = corridor.stretches(min(_OUTLINE_STEP_M, corridor.length_m))
+    parts = corridor.stretches(_OUTLINE_STEP_M)
     rings = shapely.polygons(np.stack([parts.lon_deg + turn_deg, parts.lat_deg], axis=2))
     return CorridorShape(
         leg=corridor.leg.number, geometry=shapely.union_all(shapely.make_valid(rings))
@@ -103,8 +103,7 @@ def _coverage(chart: Chart, around: Surroundings) -> list[BaseGeometry]:
     covered = [area.geometry for area in chart.coverage if area.covered]
     if not covered:
         covered = [area.geometry for area in chart.depth_areas]
-    shapes = [around.clipped(shape, turn) for turn in around.turns for shape in covered]
-    return [shape for shape in shapes if not shape.is_empty]
+    return [around.clipped(shape, turn) for turn in around.turns for shape in covered]
 
 
 def _add_chart(
@@ -142,20 +141,19 @@ def _water(
     zones: _Zones,
     coarse: bool,
 ) -> WaterArea:
-    stated_m = thing.charted_depth_m if isinstance(thing, DepthArea) else None
     datum = zones.datum_at(shape)
     depth_m: float | None = None
-    if stated_m is not None:
-        depth_m, datum = on_chart_datum(chart.source, datum, stated_m)
+    uncertainty_m: float | None = None
+    if isinstance(thing, DepthArea) and thing.charted_depth_m is not None:
+        depth_m, datum = on_chart_datum(chart.source, datum, thing.charted_depth_m)
+        uncertainty_m = zones.uncertainty_m(shape, thing, depth_m)
     return WaterArea(
         key=thing.key,
         geometry=shape,
         charted_depth_m=depth_m,
         datum=datum,
         source=chart.source.id,
-        vertical_uncertainty_m=None
-        if depth_m is None
-        else zones.uncertainty_m(shape, thing, depth_m),
+        vertical_uncertainty_m=uncertainty_m,
         coarse=coarse,
     )
 
@@ -197,12 +195,11 @@ class _Zones:
                 return str(getattr(self.datum[int(hits.min())], "datum", "unknown"))
         return self.source.datum
 
-    def uncertainty_m(self, shape: BaseGeometry, thing: object, depth_m: float) -> float | None:
+    def uncertainty_m(self, shape: BaseGeometry, area: DepthArea, depth_m: float) -> float | None:
         """The worst that any zone under the shape or it itself states, None where none does."""
-        area = thing if isinstance(thing, DepthArea) else None
-        if area is not None and area.unreliable:
+        if area.unreliable:
             return None
-        own_m = (area.depth_uncertainty_m if area is not None else None) or 0.0
+        own_m = area.depth_uncertainty_m or 0.0
         qualities = [self.source.quality]
         if self.tree is not None:
             hits = self.tree.query(shape, predicate="intersects")

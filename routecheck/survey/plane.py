@@ -130,7 +130,7 @@ class ChunkPlane:
     def _place(self, reach: BaseGeometry, touch: Touch, belt_m: float) -> Place:
         on_track = reach.intersection(self.track) if reach.intersects(self.track) else None
         if on_track is not None and not on_track.is_empty:
-            longest = max(_pieces(on_track), key=lambda piece: piece.length)
+            longest = max(shapely.get_parts(on_track), key=lambda piece: piece.length)
             along_m, cross_m = float(longest.centroid.x), 0.0
         else:
             near = shapely.get_coordinates(shapely.shortest_line(self.track, reach))[-1]
@@ -157,7 +157,3 @@ def _reach(shape: BaseGeometry, limits: BaseGeometry) -> BaseGeometry:
         ends = shapely.get_coordinates(shapely.shortest_line(limits, shape))
         return shapely.Point(ends[-1])
     return part
-
-
-def _pieces(shape: BaseGeometry) -> list[BaseGeometry]:
-    return list(shapely.get_parts(shape)) or [shape]

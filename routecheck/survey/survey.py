@@ -173,8 +173,6 @@ def _mark_covered(
     if not any(g.coarse for g in leg_grids):
         return
     cover = union([c.clears() for c in locals_ if not c.coarse])
-    if cover.is_empty:
-        return
     shapely.prepare(cover)
     for leg_grid, flags in zip(leg_grids, covered, strict=True):
         if leg_grid.coarse:

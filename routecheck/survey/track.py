@@ -149,7 +149,8 @@ class Track:
 
 
 def track_of(legs: Sequence[Leg], half_widths_m: Floats) -> Track:
-    """The track of a route; `half_widths_m` (legs,) says how true a great circle must be.
+    """The track of a route; `half_widths_m` (legs,), the narrower side's, says how true a great
+    circle must be.
 
     Raises ValueError for a leg of no length.
     """
@@ -185,9 +186,9 @@ def _great_circle(leg: Leg, half_width_m: float) -> Lines:
     # The way may lead nearer a pole than its ends.
     way_m = np.linspace(0.0, float(length), 65)
     _, way_lat = geodesic_direct(start.lon_deg, start.lat_deg, course, way_m)
-    steepest = float(np.tan(np.radians(np.clip(np.abs(way_lat).max() + 0.1, 1.0, 89.0))))
-    room_m = max(0.1, 5e-4 * max(half_width_m, 10.0))
-    longest_m = float(np.clip(np.sqrt(8 * _EARTH_M * room_m / steepest), 200.0, LONGEST_CHUNK_M))
+    steepest = float(np.tan(np.radians(min(np.abs(way_lat).max() + 0.1, 89.0))))
+    room_m = max(0.1, 5e-4 * half_width_m)
+    longest_m = min(float(np.sqrt(8 * _EARTH_M * room_m / steepest)), LONGEST_CHUNK_M)
     count = max(1, int(np.ceil(float(length) / longest_m)))
     lon, lat = geodesic_direct(
         start.lon_deg, start.lat_deg, course, np.linspace(0.0, float(length), count + 1)
