@@ -49,19 +49,18 @@ class Surroundings:
         """Charted objects whose bounds meet a box, and their shapes clipped to the window, (n,)."""
         found: list[Thing] = []
         shapes: list[BaseGeometry] = []
-        if things:
-            held = np.empty(len(things), dtype=object)
-            held[:] = [thing.geometry for thing in things]
-            tree = shapely.STRtree(held)
-            for turn in self.turns:
-                west, south, east, north = self.boxes_deg.T
-                boxes = shapely.box(west - turn, south, east - turn, north)
-                hits = np.unique(tree.query(boxes)[1])
-                near = _clipped(shapely.force_2d(held[hits]), self._window(turn))
-                for index, shape in zip(hits, near, strict=True):
-                    if not shape.is_empty:
-                        found.append(things[int(index)])
-                        shapes.append(moved(shape, turn))
+        held = np.empty(len(things), dtype=object)
+        held[:] = [thing.geometry for thing in things]
+        tree = shapely.STRtree(held)
+        for turn in self.turns:
+            west, south, east, north = self.boxes_deg.T
+            boxes = shapely.box(west - turn, south, east - turn, north)
+            hits = np.unique(tree.query(boxes)[1])
+            near = _clipped(shapely.force_2d(held[hits]), self._window(turn))
+            for index, shape in zip(hits, near, strict=True):
+                if not shape.is_empty:
+                    found.append(things[int(index)])
+                    shapes.append(moved(shape, turn))
         made = np.empty(len(shapes), dtype=object)
         made[:] = shapes
         return found, made
@@ -100,13 +99,10 @@ def surroundings(corridors: Sequence[LegCorridor], room_m: float = ROOM_M) -> Su
         start_lon = corridor.chunks[0].frame.start_lon_deg
         turn = 0.0 if at_lon is None else float(np.round((at_lon - start_lon) / 360.0) * 360.0)
         turns.append(turn)
-        ends = np.array(
-            [(c.frame.start_lon_deg, c.frame.start_lat_deg) for c in corridor.chunks]
-            + [(corridor.chunks[-1].frame.end_lon_deg, corridor.chunks[-1].frame.end_lat_deg)]
-        )
+        starts = [(c.frame.start_lon_deg, c.frame.start_lat_deg) for c in corridor.chunks]
         lon, lat, _ = corridor.track(np.array([corridor.length_m]))
-        ends[-1] = lon[0], lat[0]
-        ends[:, 0] = np.unwrap(ends[:, 0], period=360.0) + turn
+        # Longitudes run on along a leg, but not from leg to leg.
+        ends = np.array([*starts, (lon[0], lat[0])]) + np.array([turn, 0.0])
         at_lon = float(ends[-1, 0])
         lines.append(ends)
         width_m = max(corridor.port_m, corridor.starboard_m)
@@ -145,7 +141,7 @@ def _boxes(points: Floats, width_m: float) -> Floats:
 
 def _grown(boxes: Floats, room_m: float) -> Floats:
     room_lat = room_m / _METRES_PER_DEGREE
-    steepest = np.clip(np.abs(boxes[:, [1, 3]]).max(axis=1) + room_lat, 0.0, 89.0)
+    steepest = np.minimum(np.abs(boxes[:, [1, 3]]).max(axis=1) + room_lat, 89.0)
     room_lon = np.minimum(room_lat / np.cos(np.radians(steepest)), 180.0)
     south = np.maximum(boxes[:, 1] - room_lat, -90.0)
     north = np.minimum(boxes[:, 3] + room_lat, 90.0)
