@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 
 import numpy as np
 import pytest
@@ -42,7 +43,9 @@ def legs(*points: tuple[float, float]) -> tuple[LegCorridor, ...]:
     return corridors(route, tuple((100.0, 200.0) for _ in route.legs))
 
 
-HERE = legs((10.0, 50.0), (10.05, 50.02), (10.1, 50.0))
+@cache
+def here() -> tuple[LegCorridor, ...]:
+    return legs((10.0, 50.0), (10.05, 50.02), (10.1, 50.0))
 
 
 def cell(name: str, depth_m: float, shape: shapely.Geometry, scale: float = 20000.0) -> Chart:
@@ -61,11 +64,11 @@ def covers(shown: WaterPicture, lon: float, lat: float) -> list[str]:
 
 
 def test_track_and_corridor_are_those_of_the_legs() -> None:
-    shown = picture(ChartSet(), HERE)
+    shown = picture(ChartSet(), here())
     assert [t.leg for t in shown.tracks] == [1, 2]
     assert (shown.tracks[0].lon_deg[0], shown.tracks[0].lat_deg[0]) == (10.0, 50.0)
     assert shown.tracks[0].lon_deg[-1] == pytest.approx(shown.tracks[1].lon_deg[0])
-    for drawn, leg in zip(shown.corridors, HERE, strict=True):
+    for drawn, leg in zip(shown.corridors, here(), strict=True):
         whole = leg.outline
         assert drawn.geometry.symmetric_difference(whole).area < 1e-3 * whole.area
     west, south, east, north = shown.bounds_deg
@@ -75,7 +78,7 @@ def test_track_and_corridor_are_those_of_the_legs() -> None:
 
 def test_water_reaches_three_miles_and_not_to_the_horizon() -> None:
     chart = cell("one", 5.0, SEA)
-    (area,) = picture(ChartSet(charts=(chart,)), HERE).areas
+    (area,) = picture(ChartSet(charts=(chart,)), here()).areas
     west, south, east, north = area.geometry.bounds
     room_deg = ROOM_M / 1852.0 / 60.0
     assert south == pytest.approx(50.0 - room_deg, abs=0.01)
@@ -86,14 +89,14 @@ def test_water_reaches_three_miles_and_not_to_the_horizon() -> None:
 
 def test_what_lies_far_off_is_left_out() -> None:
     far = cell("far", 5.0, shapely.box(20.0, 50.0, 21.0, 51.0))
-    shown = picture(ChartSet(charts=(far,)), HERE)
+    shown = picture(ChartSet(charts=(far,)), here())
     assert shown.areas == ()
 
 
 def test_of_two_adequate_cells_the_larger_scale_is_shown() -> None:
     small = cell("small", 5.0, SEA, scale=90000.0)
     large = cell("large", 9.0, shapely.box(10.04, 49.5, 10.5, 50.5), scale=12000.0)
-    shown = picture(ChartSet(charts=(small, large)), HERE)
+    shown = picture(ChartSet(charts=(small, large)), here())
     assert covers(shown, 10.02, 50.0) == ["small"]
     assert covers(shown, 10.08, 50.0) == ["large"]
 
@@ -101,19 +104,19 @@ def test_of_two_adequate_cells_the_larger_scale_is_shown() -> None:
 def test_of_two_cells_of_one_scale_neither_hides_the_other() -> None:
     first = cell("first", 5.0, SEA)
     second = cell("second", 9.0, shapely.box(10.04, 49.5, 10.5, 50.5))
-    shown = picture(ChartSet(charts=(first, second)), HERE)
+    shown = picture(ChartSet(charts=(first, second)), here())
     assert covers(shown, 10.08, 50.0) == ["first", "second"]
 
 
 def test_a_coarse_cell_takes_nothing_from_an_adequate_one_and_lies_beneath() -> None:
     coarse = cell("coarse", 5.0, SEA, scale=500000.0)
     fine = cell("fine", 9.0, shapely.box(10.04, 49.5, 10.5, 50.5))
-    shown = picture(ChartSet(charts=(coarse, fine)), HERE)
+    shown = picture(ChartSet(charts=(coarse, fine)), here())
     assert {a.source: a.coarse for a in shown.areas} == {"coarse": True, "fine": False}
     assert covers(shown, 10.02, 50.0) == ["coarse"]
     assert covers(shown, 10.08, 50.0) == ["fine"]
     tight = SurveySettings(cross_track_m=0.0, smallest_scale=10000.0)
-    assert all(a.coarse for a in picture(ChartSet(charts=(fine,)), HERE, settings=tight).areas)
+    assert all(a.coarse for a in picture(ChartSet(charts=(fine,)), here(), settings=tight).areas)
 
 
 def test_unsurveyed_water_and_blank_depths_are_holes() -> None:
@@ -125,7 +128,9 @@ def test_unsurveyed_water_and_blank_depths_are_holes() -> None:
     chart = replace(
         chart, depth_areas=(*chart.depth_areas, depth_area("blank", patch, None, of="one"))
     )
-    holes = [a for a in picture(ChartSet(charts=(chart,)), HERE).areas if a.charted_depth_m is None]
+    holes = [
+        a for a in picture(ChartSet(charts=(chart,)), here()).areas if a.charted_depth_m is None
+    ]
     assert sorted(a.key for a in holes) == ["one/blank", "u"]
 
 
@@ -139,7 +144,7 @@ def test_land_and_structures() -> None:
             Solid(key="s", cls="SLCONS", source="one", geometry=pier, kind=SolidKind.STRUCTURE),
         ),
     )
-    ground = picture(ChartSet(charts=(chart,)), HERE).ground
+    ground = picture(ChartSet(charts=(chart,)), here()).ground
     assert [(g.structure, g.geometry.geom_type) for g in ground] == [
         (False, "Polygon"),
         (True, "LineString"),
@@ -153,20 +158,20 @@ def test_the_worst_stated_uncertainty_under_an_area_holds() -> None:
         for catzoc, box in ((3, SEA), (4, shapely.box(10.0, 49.9, 10.01, 50.1)), (6, SEA))
     )
     chart = replace(cell("one", 10.0, SEA), quality_zones=zones)
-    (area,) = picture(ChartSet(charts=(chart,)), HERE).areas
+    (area,) = picture(ChartSet(charts=(chart,)), here()).areas
     assert area.vertical_uncertainty_m == pytest.approx(2.5)
     bare = replace(chart, quality_zones=zones[2:], source=source("one", quality=UNKNOWN_QUALITY))
-    assert picture(ChartSet(charts=(bare,)), HERE).areas[0].vertical_uncertainty_m is None
+    assert picture(ChartSet(charts=(bare,)), here()).areas[0].vertical_uncertainty_m is None
 
 
 def test_datums_come_from_zones_and_from_a_stated_offset() -> None:
     zone = DatumZone(key="d", cls="M_SDAT", source="one", geometry=SEA, datum="MLLW")
     chart = replace(cell("one", 10.0, SEA), datum_zones=(zone,))
-    assert picture(ChartSet(charts=(chart,)), HERE).areas[0].datum == "MLLW"
+    assert picture(ChartSet(charts=(chart,)), here()).areas[0].datum == "MLLW"
     level = replace(
         cell("one", 10.0, SEA), source=source("one", datum="MSL", datum_below_msl_m=1.5)
     )
-    (area,) = picture(ChartSet(charts=(level,)), HERE).areas
+    (area,) = picture(ChartSet(charts=(level,)), here()).areas
     assert (area.charted_depth_m, area.datum) == (8.5, "chart datum")
 
 
@@ -198,7 +203,7 @@ def test_borders_between_neighbours_stay_common() -> None:
         source=source("one"),
         depth_areas=(depth_area("s", south, 5.0, of="one"), depth_area("n", north, 9.0, of="one")),
     )
-    first, second = (a.geometry for a in picture(ChartSet(charts=(chart,)), HERE).areas)
+    first, second = (a.geometry for a in picture(ChartSet(charts=(chart,)), here()).areas)
     assert shapely.get_num_coordinates(first) < 0.7 * shapely.get_num_coordinates(south)
     assert first.intersection(second).area < 1e-12
     assert not list(first.union(second).buffer(1e-9).interiors)
@@ -207,7 +212,7 @@ def test_borders_between_neighbours_stay_common() -> None:
 def test_a_rock_of_an_area_does_not_vanish() -> None:
     speck = shapely.box(10.02, 50.0, 10.0200004, 50.0000004)
     chart = Chart(source=source("one"), depth_areas=(depth_area("r", speck, 0.5, of="one"),))
-    (area,) = picture(ChartSet(charts=(chart,)), HERE).areas
+    (area,) = picture(ChartSet(charts=(chart,)), here()).areas
     assert not area.geometry.is_empty
 
 
@@ -220,7 +225,7 @@ def test_too_many_areas_keep_the_nearest_and_say_so(monkeypatch: pytest.MonkeyPa
             depth_area(f"{k:02d}", box, 5.0, of="one") for k, box in enumerate(boxes)
         ),
     )
-    shown = picture(ChartSet(charts=(chart,)), HERE)
+    shown = picture(ChartSet(charts=(chart,)), here())
     assert len(shown.areas) == 5
     assert "5 depth areas nearest to the track of 12" in shown.remarks[0]
     assert "one/00" in {a.key for a in shown.areas}

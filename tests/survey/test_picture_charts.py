@@ -24,7 +24,7 @@ from routecheck.survey import picture as module
 from routecheck.survey.picture import picture
 from routecheck.survey.settings import CLEARED_BELOW_M
 from tests.survey.charts import depth_area, source, unsurveyed
-from tests.survey.test_picture import HERE, SEA, cell, covers, legs
+from tests.survey.test_picture import SEA, cell, covers, here, legs
 
 EAST = shapely.box(10.04, 49.5, 10.5, 50.5)
 WEST_AT, EAST_AT = (10.02, 50.0), (10.08, 50.0)
@@ -32,7 +32,7 @@ PATCH = shapely.box(10.02, 50.0, 10.03, 50.01)
 
 
 def shown(*charts: Chart) -> WaterPicture:
-    return picture(ChartSet(charts=charts), HERE)
+    return picture(ChartSet(charts=charts), here())
 
 
 def scaled(name: str, scale: float | None, shape: Any = SEA, **facts: Any) -> Chart:

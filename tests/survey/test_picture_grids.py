@@ -14,7 +14,7 @@ from routecheck.model.source import CATZOC_QUALITY, Quality, Source, SourceKind
 from routecheck.survey import picture_grids as module
 from routecheck.survey.picture import picture
 from tests.survey.charts import source
-from tests.survey.test_picture import HERE, legs
+from tests.survey.test_picture import here, legs
 
 
 @dataclass
@@ -88,7 +88,7 @@ def random_grid(seed: int = 1, size: int = 700, **changes: object) -> ArrayGrid:
 
 
 def drawn(grid: ArrayGrid, *others: ArrayGrid) -> WaterGrid:
-    shown = picture(ChartSet(grids=(grid, *others)), HERE)  # type: ignore[arg-type]
+    shown = picture(ChartSet(grids=(grid, *others)), here())  # type: ignore[arg-type]
     return shown.grids[0]
 
 
@@ -153,13 +153,13 @@ def test_only_blocks_near_the_route_are_decoded() -> None:
 
 def test_a_grid_too_large_to_decode_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(module, "MOST_DECODED", 1000)
-    shown = picture(ChartSet(grids=(random_grid(),)), HERE)  # type: ignore[arg-type]
+    shown = picture(ChartSet(grids=(random_grid(),)), here())  # type: ignore[arg-type]
     assert shown.grids == ()
     assert "too large" in shown.remarks[0]
 
 
 def test_a_grid_elsewhere_is_not_drawn() -> None:
-    assert picture(ChartSet(grids=(random_grid(west=40.0),)), HERE).grids == ()  # type: ignore[arg-type]
+    assert picture(ChartSet(grids=(random_grid(west=40.0),)), here()).grids == ()  # type: ignore[arg-type]
 
 
 def test_coarse_grids_and_datums_are_told() -> None:
@@ -185,7 +185,7 @@ def test_a_better_grid_takes_the_place_of_a_poorer_one() -> None:
     poor.source = source(
         "p", kind=SourceKind.GRID, scale=None, resolution_m=90.0, quality=CATZOC_QUALITY[4]
     )
-    shown = picture(ChartSet(grids=(poor, best)), HERE)  # type: ignore[arg-type]
+    shown = picture(ChartSet(grids=(poor, best)), here())  # type: ignore[arg-type]
     by = {one.source: one for one in shown.grids}
     left = by["p"].state != CellState.EMPTY
     right = by["g"].state == CellState.WHOLE

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 import numpy as np
 import pytest
 import shapely
@@ -35,9 +37,16 @@ def planes(leg: LegCorridor) -> list[ChunkPlane]:
     return [ChunkPlane(leg, chunk) for chunk in leg.chunks]
 
 
-LONG = planes(north(17.0)[0])
-"""Four pieces of 4.25 miles."""
-ONE = planes(north(1.0)[0])[0]
+@cache
+def four() -> list[ChunkPlane]:
+    """Pieces of 4.25 miles."""
+    return planes(north(17.0)[0])
+
+
+@cache
+def one() -> ChunkPlane:
+    """A mile in one piece."""
+    return planes(north(1.0)[0])[0]
 
 
 def held(*shapes: shapely.Geometry) -> np.ndarray:
@@ -54,12 +63,12 @@ def at(x_m: float, y_m: float) -> tuple[float, float]:
 
 
 def test_where_pieces_begin_and_end() -> None:
-    assert [plane.from_m / MILE_M for plane in LONG] == pytest.approx([0.0, 4.25, 8.5, 12.75])
-    assert [plane.to_m / MILE_M for plane in LONG] == pytest.approx([4.25, 8.5, 12.75, 17.0])
-    assert [plane.first for plane in LONG] == [True, False, False, False]
-    assert [plane.last for plane in LONG] == [False, False, False, True]
-    assert ONE.first and ONE.last
-    for plane in LONG:
+    assert [plane.from_m / MILE_M for plane in four()] == pytest.approx([0.0, 4.25, 8.5, 12.75])
+    assert [plane.to_m / MILE_M for plane in four()] == pytest.approx([4.25, 8.5, 12.75, 17.0])
+    assert [plane.first for plane in four()] == [True, False, False, False]
+    assert [plane.last for plane in four()] == [False, False, False, True]
+    assert one().first and one().last
+    for plane in four():
         assert shapely.get_coordinates(plane.track).tolist() == [
             [plane.from_m, 0.0], [plane.to_m, 0.0],
         ]  # fmt: skip
@@ -67,7 +76,7 @@ def test_where_pieces_begin_and_end() -> None:
 
 @pytest.mark.parametrize("number", range(4))
 def test_metres_along_the_leg_and_to_starboard(number: int) -> None:
-    plane = LONG[number]
+    plane = four()[number]
     spots = [(0.3, 0.0), (0.5, 250.0), (0.7, -80.0)]
     spots = [(plane.from_m + part * 7000.0, cross_m) for part, cross_m in spots]
     turned = plane.to_plane(held(shapely.LineString([(*at(*spot), 7.0) for spot in spots])))
@@ -93,7 +102,7 @@ def test_positions_lie_from_180_west_to_180_east(lon_deg: float, cross_m: float)
 
 
 def test_pieces_lap_over_one_another_by_a_metre_and_end_in_the_legs_bends() -> None:
-    for plane in LONG:
+    for plane in four():
         west, south, east, north_ = plane.corridor_shape.bounds
         # A round end is as wide as the wider side.
         begins = -STARBOARD_OUT_M if plane.first else plane.from_m - 1.0
@@ -103,7 +112,7 @@ def test_pieces_lap_over_one_another_by_a_metre_and_end_in_the_legs_bends() -> N
         assert east == pytest.approx(ends, abs=0.5 if plane.last else 1e-6)
         assert south == pytest.approx(-PORT_OUT_M, abs=rough)
         assert north_ == pytest.approx(STARBOARD_OUT_M, abs=rough)
-    whole = shapely.union_all([plane.corridor_shape for plane in LONG])
+    whole = shapely.union_all([plane.corridor_shape for plane in four()])
     area_m2 = 17.0 * MILE_M * 400.0 + np.pi * (100.0**2 + 300.0**2) / 2.0
     assert whole.area == pytest.approx(area_m2, rel=1e-3)
 
@@ -175,7 +184,7 @@ def test_long_edges_are_straight_in_longitude_and_latitude() -> None:
 
 @pytest.mark.parametrize("margin_m", [0.0, 50.0, 2000.0])
 def test_a_search_holds_all_within_its_margin_and_little_more(margin_m: float) -> None:
-    plane = LONG[1]
+    plane = four()[1]
     looked = plane.search(margin_m)
     west, south, east, north_ = plane.corridor_shape.bounds
     (turned,) = plane.to_plane(held(looked))

@@ -7,11 +7,11 @@ import pytest
 import shapely
 
 from routecheck.model.view import Place, Touch
-from routecheck.survey.plane import ChunkPlane
-from tests.survey.test_plane import ONE, PORT_OUT_M, STARBOARD_OUT_M, held
+from tests.survey.test_plane import PORT_OUT_M, STARBOARD_OUT_M, held, one
 
 
-def place_of(shape: shapely.Geometry, belt_m: float = 0.0, plane: ChunkPlane = ONE) -> Place | None:
+def place_of(shape: shapely.Geometry, belt_m: float = 0.0) -> Place | None:
+    plane = one()
     found = plane.places(held(shapely.Point(0.0, 9e6), shape), np.array([0.0, belt_m]))
     if not found:
         return None
@@ -49,16 +49,16 @@ def test_where_an_object_lies_on_the_leg() -> None:
 
 def test_beyond_the_ends_of_the_leg_along_is_its_end() -> None:
     """Round ends belong to the leg, and what lies there to its first and last metre."""
-    end_m = ONE.to_m
+    end_m = one().to_m
     before = place_of(shapely.box(-50.0, -10.0, -20.0, 10.0))
     assert numbers(before) == pytest.approx((0.0, 0.0, 0.0, 0.0), abs=10.0)
     assert before is not None and before.along_m == before.along_from_m == before.along_to_m == 0.0
     after = place_of(shapely.box(end_m + 20.0, -10.0, end_m + 50.0, 10.0))
     assert after is not None
-    assert after.along_m == after.along_from_m == after.along_to_m == ONE.corridor.length_m
+    assert after.along_m == after.along_from_m == after.along_to_m == one().corridor.length_m
     over = place_of(shapely.box(-50.0, 40.0, end_m + 50.0, 50.0))
     assert over is not None and over.cross_m == pytest.approx(40.0)
-    assert (over.along_from_m, over.along_to_m) == (0.0, ONE.corridor.length_m)
+    assert (over.along_from_m, over.along_to_m) == (0.0, one().corridor.length_m)
 
 
 def test_only_what_lies_in_the_corridor_is_its_reach() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import Any
 
 import numpy as np
@@ -152,12 +153,14 @@ def area(key: str, shape: Any) -> DepthArea:
     return depth_area(key, shape, 5.0)
 
 
-AROUND = surroundings(legs((10.0, 0.0), (10.1, 0.0)))
-WEST, SOUTH, EAST, NORTH = AROUND.window_deg
+@cache
+def small() -> Surroundings:
+    return surroundings(legs((10.0, 0.0), (10.1, 0.0)))
 
 
-def near(shape: Any, around: Surroundings = AROUND) -> shapely.Geometry | None:
+def near(shape: Any, around: Surroundings | None = None) -> shapely.Geometry | None:
     """What is found of a shape that stands between two others far away."""
+    around = around or small()
     far = shapely.box(50.0, 50.0, 51.0, 51.0)
     things = [area("before", far), area("it", shape), area("after", far)]
     found, shapes = around.near(things)
@@ -170,26 +173,27 @@ def near(shape: Any, around: Surroundings = AROUND) -> shapely.Geometry | None:
 
 def test_shapes_are_clipped_to_the_window() -> None:
     box = shapely.box
+    west, south, east, north = small().window_deg
     inside = box(10.02, -0.01, 10.03, 0.01)
     kept = near(inside)
     assert kept is not None and kept.equals(inside)
-    rim = box(*AROUND.window_deg)
+    rim = box(*small().window_deg)
     assert near(rim) is not None and near(rim).equals(rim)  # type: ignore[union-attr]
     for shape, expected in (
-        (box(0.0, -0.01, 10.03, 0.01), box(WEST, -0.01, 10.03, 0.01)),
-        (box(10.03, -0.01, 20.0, 0.01), box(10.03, -0.01, EAST, 0.01)),
-        (box(10.02, -5.0, 10.03, 0.01), box(10.02, SOUTH, 10.03, 0.01)),
-        (box(10.02, -0.01, 10.03, 5.0), box(10.02, -0.01, 10.03, NORTH)),
+        (box(0.0, -0.01, 10.03, 0.01), box(west, -0.01, 10.03, 0.01)),
+        (box(10.03, -0.01, 20.0, 0.01), box(10.03, -0.01, east, 0.01)),
+        (box(10.02, -5.0, 10.03, 0.01), box(10.02, south, 10.03, 0.01)),
+        (box(10.02, -0.01, 10.03, 5.0), box(10.02, -0.01, 10.03, north)),
         (box(0.0, -9.0, 20.0, 9.0), rim),
     ):
         clipped = near(shape)
         assert clipped is not None and clipped.equals(expected)
-        by_rect = AROUND.clipped(shape, 0.0)
+        by_rect = small().clipped(shape, 0.0)
         assert by_rect.equals(expected)
     assert near(box(11.0, 0.0, 12.0, 1.0)) is None
     # Its bounds hold the window, but it goes round it.
     assert near(shapely.LineString([(0.0, -9.0), (20.0, -9.0), (20.0, 9.0)])) is None
-    assert AROUND.near([])[0] == []
+    assert small().near([])[0] == []
 
 
 def test_what_crosses_itself_is_clipped_all_the_same() -> None:
@@ -197,7 +201,7 @@ def test_what_crosses_itself_is_clipped_all_the_same() -> None:
     bow = shapely.Polygon([(10.0, -1.0), (10.1, 1.0), (10.1, -1.0), (10.0, 1.0)])
     clipped = near(bow)
     assert clipped is not None
-    whole = shapely.make_valid(bow).intersection(shapely.box(*AROUND.window_deg))
+    whole = shapely.make_valid(bow).intersection(shapely.box(*small().window_deg))
     assert clipped.area == pytest.approx(whole.area) and whole.area > 0.0
 
 
