@@ -51,6 +51,8 @@ class _Layer:
                 continue
             here = _moved(search, -turn_deg)
             hits = np.sort(self.tree.query(here, predicate="intersects"))
+            if not len(hits):
+                continue
             clipped = shapely.intersection(self.shapes[hits], here)
             for index, shape in zip(hits, clipped, strict=True):
                 # A bare touch of the search's edge is far outside corridor and belts.
@@ -99,7 +101,7 @@ class ChartIndex:
         held = (*self.chart.objects(), *self.chart.quality_zones)
         own = [o.position_uncertainty_m or 0.0 for o in held]
         fixed = self.source.quality.horizontal_m or 0.0
-        return max(_WIDEST_BELT_M, fixed + 50.0, self.source.own_position_uncertainty_m, *own)
+        return max(_WIDEST_BELT_M, fixed + 50.0, self.source.own_position_uncertainty_m, *own, 0.0)
 
     def near(self, search: BaseGeometry) -> Near:
         """Objects near, without marks."""

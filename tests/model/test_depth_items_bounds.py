@@ -19,7 +19,9 @@ from routecheck.model.departures import LegDepartures
 from routecheck.model.depth_items import (
     DepthItems,
     ceilings_m,
+    depth_items,
     floors_m,
+    least_margin_m,
     least_margins_m,
     sweep_codes,
 )
@@ -179,7 +181,7 @@ def test_a_sweep_in_portions_of_any_size(most: int, monkeypatch: pytest.MonkeyPa
         CODES[Severity.CAUTION], NOTHING, NOTHING, NOTHING, CODES[Severity.CAUTION],
     ]  # fmt: skip
     where = replace(place(0.0), along_from_m=0.0, along_to_m=9260.0)
-    of = view(depths=(depth(3.8, where=where), depth(9.0, where=where)))
+    of = view(depths=(depth(3.8, where=where), depth(3.8, where=where)))
     margins = least_margins_m(of, by)
     assert margins is not None
     assert margins[[0, 2, 4]] == pytest.approx([-0.2, 0.05, -0.2], abs=GUESSED_M)
@@ -210,3 +212,30 @@ def test_a_sweep_without_a_tide_adds_no_uncertainty() -> None:
     steady = departs(constant, 1.0)
     assert sweep_codes(items("LAT", depth_m=2.375), steady).tolist() == [NOTHING]
     assert sweep_codes(items("LAT", depth_m=2.25), steady).tolist() == [CODES[Severity.CAUTION]]
+
+
+def test_only_depths_that_count_are_items() -> None:
+    """Where a better source covers the place, a depth stands in the comparison alone."""
+    where = replace(place(0.0), along_from_m=0.0, along_to_m=9260.0)
+    of = view(depths=(depth(9.0, where=where), depth(1.0, where=where, counts=False)))
+    assert depth_items(of).charted_depth_m.tolist() == [9.0]
+    by = departs(None, 1.0, 2.0)
+    assert sweep_codes(depth_items(of), by).tolist() == [NOTHING, NOTHING]
+    # 3 m are needed.
+    assert least_margin_m(of, by.passage) == 6.0
+    margins = least_margins_m(of, by)
+    assert margins is not None and margins.tolist() == [6.0, 6.0]
+
+
+def test_the_worst_of_many_depths_is_the_answer() -> None:
+    """A danger beside cautions and deep water, and a least margin that is the shoalest's."""
+    by = departs(tide(), 5.5, 11.5)
+    where = replace(place(0.0), along_from_m=0.0, along_to_m=9260.0)
+    depths_m = (30.0, 4.13, 3.8, 30.0)
+    of = view(depths=tuple(depth(metres, where=where) for metres in depths_m))
+    assert sweep_codes(depth_items(of), by).tolist() == [CODES[Severity.DANGER], NOTHING]
+    margins = least_margins_m(of, by)
+    assert margins is not None
+    # High water within half an hour either way is 4.5 m less 2.5 m of (1 - cos 15 degrees).
+    high_m = 4.5 - 2.5 * (1.0 - np.cos(np.radians(15.0))) - 0.5
+    assert margins == pytest.approx([-0.2, 3.8 + high_m - 3.0], abs=GUESSED_M)

@@ -173,6 +173,13 @@ def test_a_great_circle_near_the_pole() -> None:
     assert great_circle_left_by_m(made, 0, one).max() < 2.0
 
 
+def test_a_great_circle_beside_the_pole() -> None:
+    """Four miles from it, where the tangent of the latitude has no meaning any more."""
+    ends = (0.0, 88.0), (176.0, 88.0)
+    made = track_of([leg(1, *ends)], np.array([2000.0]))
+    assert made.length_m[0] == pytest.approx(GEOD.inv(*ends[0], *ends[1])[2], rel=1e-3)
+
+
 def test_a_track_of_both_sorts_of_lines() -> None:
     stops = [(170.0, 50.0), (-178.0, 52.0), (-176.0, 52.0), (-170.0, 40.0), (-171.0, 39.0)]
     kinds = [LegLine.GREAT_CIRCLE, LegLine.RHUMB, LegLine.GREAT_CIRCLE, LegLine.RHUMB]
