@@ -144,7 +144,7 @@ class Worker:
             tests = self.reach.of_module(job.module)
         tests = [t for t in tests if self.reach.tests[t][0] < _MOST_ONE_TEST_S] or tests[:1]
         part, name = Path(job.module).parts[1:]
-        own = f"tests/{part}/test_{name}"
+        own = f"tests/{part}/test_{Path(name).stem}"
         killers = self._killers.get((job.module, function), [])[:5]
         first = [*killers, *(t for t in tests if t.startswith(own) and t not in killers)]
         rest = [test for test in tests if test not in first]
