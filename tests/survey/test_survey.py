@@ -15,10 +15,11 @@ from routecheck.model.source import SourceKind
 from routecheck.model.view import LegView
 from routecheck.survey.settings import SurveySettings
 from routecheck.survey.survey import survey
-from tests.survey.charts import covered, depth_area, rock, route, source
+from tests.survey.charts import covered, depth_area, rock, route, source, zone
 from tests.survey.memory_grid import MemoryGrid
 
 ROUTE = route([(-0.02, 0.0), (0.0, 0.0), (0.02, 0.0)])
+SHORT = route([(-0.004, 0.0), (0.004, 0.0)])
 WATER = shapely.box(-0.2, -0.2, 0.2, 0.2)
 FAR = shapely.box(5.0, 5.0, 6.0, 6.0)
 HERE_DEG = (-0.001, -0.001, 0.001, 0.001)
@@ -87,10 +88,10 @@ def test_a_chart_is_asked_if_it_holds_a_coverage_an_object_or_a_problem() -> Non
     lost = Problem(source="lost", text="nothing could be read of it")
     bare = Chart(source=source("bare"), coverage=(covered(WATER, of="bare"),))
     # It covers all layers, but says nothing of depth.
-    assert {gap.layer for gap in views(bare)[0].gaps} == {"depth"}
-    assert {gap.layer for gap in views(loose())[0].gaps} > {"depth", "dangers"}
+    assert {gap.layer for gap in views(bare, on=SHORT)[0].gaps} == {"depth"}
+    assert {gap.layer for gap in views(loose(), on=SHORT)[0].gaps} > {"depth", "dangers"}
     alone = loose(depth_areas=(depth_area("sea", WATER, 9.0, of="loose"),))
-    assert {gap.layer for gap in views(alone)[0].gaps}.isdisjoint({"depth"})
+    assert {gap.layer for gap in views(alone, on=SHORT)[0].gaps}.isdisjoint({"depth"})
     first, second = views(cell(), loose("lost", problems=(lost,)))
     assert (first.problems, second.problems) == ((lost,), ())
 
@@ -122,16 +123,22 @@ def test_what_was_left_unread_is_told_once_by_its_name(file: str, name: str) -> 
 
 
 def test_what_is_told_once_a_route_comes_before_the_first_legs_own() -> None:
-    own = Problem(source="cell", text="own")
+    west, east = (-0.02, -0.01, -0.01, 0.01), (0.01, -0.01, 0.02, 0.01)
+    first_own, second_own = (
+        Problem(source="cell", text=text, bounds=bounds)
+        for text, bounds in (("first", west), ("second", east))
+    )
     lost = Problem(source="loose", text="lost")
     far = depth_area("far", FAR, 9.0, of="loose")
     first, second = views(
-        cell(problems=(own,)),
+        cell(problems=(first_own, second_own)),
         loose(depth_areas=(far,), problems=(lost,)),
         unread=(Unread(file="x.000", why="why"),),
     )
     assert [problem.source for problem in first.problems] == ["x.000", "loose", "cell"]
-    assert second.problems == (own,)
+    assert texts(first)[1:] == ["lost", "first"]
+    assert texts(second) == ["second"]
+    assert (first.leg, second.leg) == ROUTE.legs
 
 
 def memory(depth_m: Any, name: str = "memory", cell_m: float = 89.0, **where: Any) -> Any:
@@ -148,25 +155,42 @@ def test_a_grid_that_holds_no_depth_on_a_leg_is_not_among_its_grids() -> None:
     assert len(second.grids) == 1
 
 
-def test_a_coarse_grid_counts_where_no_adequate_chart_states_a_depth() -> None:
+@pytest.mark.parametrize("beside", [(), (cell("rough", 900000.0),)])
+def test_a_coarse_grid_counts_where_no_adequate_chart_states_a_depth(
+    beside: tuple[Chart, ...],
+) -> None:
     """DESIGN: where an adequate source covers, what is too coarse neither clears nor condemns."""
     east = shapely.box(0.0, -0.2, 0.2, 0.2)
     chart = cell(depth_areas=(depth_area("e", east, 9.0),), coverage=(covered(east),))
-    rough = cell("rough", 900000.0)
-    for charts in ((chart,), (chart, rough)):
-        coarse, fine = memory(2.0, "coarse", 500.0), memory(np.nan, "fine")
-        both = views(*charts, grids=(coarse, fine))
-        first, second = ({met.source.id: met for met in view.grids}["coarse"] for view in both)
-        assert first.counts.all()
-        # The stretch and the bend at the seam are not covered whole.
-        assert not second.counts[second.along_from_m > 100.0].any()
-        assert second.counts[second.along_from_m == 0.0].any()
-    none = views(grids=(memory(2.0, "coarse", 500.0),))
-    assert all(view.grids[0].counts.all() for view in none)
-    clear = views(cell(), grids=(memory(2.0, "coarse", 500.0), memory(9.0, "fine")))
-    for view in clear:
-        by_name = {met.source.id: met.counts for met in view.grids}
-        assert by_name["fine"].all() and not by_name["coarse"].any()
+    grids = (memory(2.0, "coarse", 500.0), memory(np.nan, "fine"))
+    first, second = (view.grids[0] for view in views(chart, *beside, grids=grids))
+    assert first.source.id == second.source.id == "coarse"
+    assert first.counts.all()
+    # The stretch at the seam is not covered whole.
+    assert not second.counts[second.along_from_m > 100.0].any()
+    assert second.counts[second.along_from_m == 0.0].any()
+
+
+def test_a_coarse_grid_alone_counts_and_an_adequate_one_beside_a_chart() -> None:
+    (alone,) = views(grids=(memory(2.0, "coarse", 500.0),), on=SHORT)
+    assert alone.grids[0].counts.all()
+    grids = (memory(2.0, "coarse", 500.0), memory(9.0, "fine"))
+    (view,) = views(cell(), grids=grids, on=SHORT)
+    by_name = {met.source.id: met.counts for met in view.grids}
+    assert by_name["fine"].all() and not by_name["coarse"].any()
+    (view,) = views(cell(), grids=grids[:1], on=SHORT)
+    assert not view.grids[0].counts.any()
+    (view,) = views(cell("rough", 900000.0), grids=grids[:1], on=SHORT)
+    assert view.grids[0].counts.all()
+
+
+def test_sources_that_differ_and_old_surveys_are_in_the_view() -> None:
+    old = replace(zone("z", WATER, 1), surveyed=1939)
+    (view,) = views(cell(quality_zones=(old,)), grids=(memory(2.0, cell_m=50.0),), on=SHORT)
+    (found,) = view.disagreements
+    assert (found.shoaler_depth_m, found.deeper_depth_m) == (2.0, 20.0)
+    (run,) = view.old_surveys
+    assert run.year == 1939
 
 
 def test_dangers_lie_where_the_rock_is_charted() -> None:

@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 import shapely
 
-from routecheck.model.chart import Problem, Severity
-from tests.survey.charts import covered, depth_area, route
+from routecheck.model.chart import Chart, Problem, Severity
+from tests.survey.charts import covered, depth_area, rock, route, source
 from tests.survey.test_survey import FAR, FAR_DEG, HERE_DEG, cell, loose, memory, texts, views
 
 ANYWHERE = [
@@ -66,6 +66,16 @@ def test_problems_of_a_chart_that_a_larger_scale_hides_are_not_told() -> None:
     )  # fmt: skip
     first, _ = views(coast, some)
     assert texts(first) == ["here", "whole"]
+
+
+def test_a_chart_whose_coverage_was_lost_is_not_hidden() -> None:
+    lost = Problem(source="lost", text="its coverage was lost")
+    bare = Chart(
+        source=source("lost", scale=90000.0),
+        dangers=(rock("r", 0.0, 0.0, of="lost"),),
+        problems=(lost,),
+    )
+    assert [view.problems for view in views(cell("harbour", 10000.0), bare)] == [(lost,), (lost,)]
 
 
 def test_problems_on_either_side_of_the_antimeridian() -> None:
