@@ -1,4 +1,4 @@
-"""A leg's part of a route's profile: every column of it, from where the leg's begin to the next's."""
+"""A leg's part of a route's profile, column by column."""
 
 from __future__ import annotations
 
