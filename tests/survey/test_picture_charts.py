@@ -161,6 +161,19 @@ def test_a_charts_coastline_is_a_line_and_its_land_an_area() -> None:
     assert [g.geometry.length for g in shown(lines).ground] == [pytest.approx(shore.length)]
 
 
+def test_the_shores_of_land_are_drawn_with_fewer_corners_and_piers_are_left_as_they_are() -> None:
+    """A corner every seven metres of a circle, of which a screen cannot show half."""
+    islet = shapely.Point(10.02, 50.0).buffer(0.004, quad_segs=200)
+    solids = tuple(
+        Solid(key=kind, cls="c", source="one", geometry=islet, kind=kind)
+        for kind in (SolidKind.LAND, SolidKind.STRUCTURE)
+    )
+    land, pier = (g.geometry for g in shown(Chart(source=source("one"), solids=solids)).ground)
+    assert shapely.get_num_coordinates(land) < 400
+    assert land.symmetric_difference(islet).area < 0.02 * islet.area
+    assert shapely.get_num_coordinates(pier) == shapely.get_num_coordinates(islet) == 801
+
+
 def test_what_another_chart_shows_whole_leaves_nothing() -> None:
     found = shown(scaled("small", 20000.0, PATCH), scaled("large", 5000.0))
     assert [area.source for area in found.areas] == ["large"]
