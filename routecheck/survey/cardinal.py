@@ -30,15 +30,14 @@ def nearest_in_opposite_m(
         begin_m = max(float(track.begin_m[line]) - along_m, -reach_m)
         end_m = min(float(track.end_m[line]) - along_m, reach_m)
         # Along the line at x, the track lies at u ahead of and v beside the opposite bearing:
-        # in its quadrant where u - v and u + v are not negative.
+        # in its quadrant where u - v and u + v are not negative. Neither is ever quite level; if
+        # it were, its bound would be left out, and the track taken to come nearer than it does.
         u, v = (cosine, -cross_m * sine), (-sine, -cross_m * cosine)
         for slope, rest in ((u[0] - v[0], u[1] - v[1]), (u[0] + v[0], u[1] + v[1])):
             if slope > 0.0:
                 begin_m = max(begin_m, -rest / slope)
             elif slope < 0.0:
                 end_m = min(end_m, -rest / slope)
-            elif rest < 0.0:
-                end_m = -math.inf
         if begin_m > end_m:
             continue
         away_m = math.hypot(min(max(0.0, begin_m), end_m), cross_m)

@@ -30,6 +30,10 @@ _FACES = {
 WIDEST_M = METRES_PER_NMI
 NUMBERS_APART = 3
 """Two marks of a gate that have numbers stand no further apart in number than this."""
+JOINT_M = 2.0
+"""So near the end of a line of the track a crossing is one at the waypoint: in the planes of two
+lines what joins two marks lies apart there by d**2 tan(latitude) / R, d being the marks' distance,
+and a line through the waypoint itself would be crossed on neither of the two, or on both."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True, order=True)
@@ -181,8 +185,8 @@ def line_crossings(
 ) -> list[Crossing]:
     """Where the track crosses lines between two places each (n,), prolonged by their own length.
 
-    `beside` holds for each the lines of the track to look at, `pairs` what the crossing is named
-    after; its share counts from the first place.
+    `beside` holds for each the lines of the track to look at, ascending, `pairs` what the crossing
+    is named after; its share counts from the first place.
     """
     if not beside:
         return []
@@ -194,9 +198,15 @@ def line_crossings(
     parallel = step == 0.0
     share = -cross1 / np.where(parallel, 1.0, step)
     at = along1 + share * (along2 - along1)
-    on_line = (at >= track.begin_m[line]) & (at < track.end_m[line])
-    on_line |= (line == len(track) - 1) & (at == track.end_m[line])
+    begin, end = track.begin_m[line], track.end_m[line]
+    on_line = (at >= begin - JOINT_M) & (at <= end + JOINT_M)
     hits = np.flatnonzero(on_line & ~parallel & (share >= -1.0) & (share <= 2.0))
+    # Where one line joins the next it is one crossing.
+    last, now = hits[:-1], hits[1:]
+    again = (of[now] == of[last]) & (line[now] == line[last] + 1)
+    again &= (at[now] <= begin[now] + JOINT_M) & (at[last] >= end[last] - JOINT_M)
+    hits = np.concatenate([hits[:1], now[~again]])
+    at = np.clip(at, begin, end)
     lon, lat = track.lines.positions(line[hits], at[hits])
     route_m = track.route_along_m(line[hits], at[hits])
     return [
