@@ -108,12 +108,10 @@ def mark_track(route_corridors: Sequence[LegCorridor]) -> MarkTrack:
     count = [len(part.ends) for part in parts]
     starts = np.repeat([part.corridor.start_along_m for part in parts], count)
     lines = Lines.between(ends[:, 0], ends[:, 1], ends[:, 2], ends[:, 3])
-    # A whole line ends where it ends, to the last bit.
-    whole = np.abs(spans[:, 1] - lines.length_m) < 1e-6
     return MarkTrack(
         lines=lines,
         begin_m=spans[:, 0],
-        end_m=np.where(whole, lines.length_m, spans[:, 1]),
+        end_m=spans[:, 1],
         leg=np.repeat([part.corridor.leg.number for part in parts], count),
         leg_from_m=on_leg[:, 0],
         leg_to_m=on_leg[:, 1],
@@ -134,11 +132,9 @@ def _turns(route_corridors: Sequence[LegCorridor]) -> list[_Turn]:
 def _turn(before: LegCorridor, after: LegCorridor) -> _Turn:
     turn = turn_deg(before.end_course_deg, after.course_deg)
     radius_m = before.leg.end.turn_radius_m
-    if radius_m <= 0.0 or abs(turn) < 0.1:
+    if abs(turn) < 0.1:
         return _Turn()
     half_tan = float(np.tan(np.radians(min(abs(turn), 179.0)) / 2.0))
-    # As for the corridor: the tangent points cannot lie beyond the far ends of the two legs.
-    radius_m = min(radius_m, min(before.length_m, after.length_m) / half_tan)
     return _Turn(turn_deg=turn, tangent_m=radius_m * half_tan, radius_m=radius_m)
 
 
@@ -182,7 +178,7 @@ def _rhumb_lines(
 
 def _arc(before: LegCorridor, after: LegCorridor, turn: _Turn) -> list[_Some]:
     """The arc's chords; the first half belongs to the leg before, the second to the one after."""
-    half = max(1, int(np.ceil(abs(turn.turn_deg) / 2.0 / _CHORD_DEG)))
+    half = int(np.ceil(abs(turn.turn_deg) / 2.0 / _CHORD_DEG))
     side = 1.0 if turn.turn_deg >= 0.0 else -1.0
     in_deg = before.end_course_deg
     centre_rad = np.radians(in_deg + side * 90.0 + turn.turn_deg / 2.0)

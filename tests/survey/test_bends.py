@@ -16,7 +16,7 @@ from routecheck.survey.corridors import outward_m
 from routecheck.survey.parts import Parts
 from routecheck.survey.track import track_of
 from tests.buoys import HERE, Place, Spot, route
-from tests.survey.tracks import LEG_M, bent, drawn, is_drawn, polar
+from tests.survey.tracks import LEG_M, bent, drawn, is_drawn, polar, zigzag
 
 PORT_M, STARBOARD_M = [100.0, 150.0], [60.0, 40.0]
 
@@ -147,6 +147,7 @@ def band(
         (-84.0, 500.0, 9, 60.0, 150.0),
         (84.0, 30.0, 9, 150.0, 60.0),  # inside, the band ends at the centre
         (3.0, 800.0, 1, 150.0, 60.0),
+        (0.5, 800.0, 1, 150.0, 60.0),
         (-0.2, 800.0, 1, 60.0, 150.0),
     ],
 )
@@ -179,7 +180,69 @@ def test_a_turn_too_wide_for_its_legs_is_as_wide_as_the_shorter_allows() -> None
     assert parts.along_from_m[of_leg.index(1) - 1] == pytest.approx(0.0, abs=1e-6)
 
 
-@pytest.mark.parametrize(("turn_deg", "bands"), [(0.11, 2), (0.09, 0), (-0.11, 2), (-0.09, 0)])
+@pytest.mark.parametrize("radius_m", [0.0, 0.6])
+def test_each_of_several_turns_by_itself(radius_m: float) -> None:
+    """Four legs: 84 degrees to starboard, 62 to port, 30 to starboard. What lies outside a turn is
+    as wide as the wider of its own two legs there."""
+    courses, lengths = [0.0, 84.0, 22.0, 52.0], [1200.0, 900.0, 1000.0, 800.0]
+    places = zigzag(lengths, courses)
+    port, starboard = [100.0, 150.0, 130.0, 70.0], [60.0, 40.0, 90.0, 50.0]
+    parts, of_leg = made(places, radius_m=radius_m, port_m=port, starboard_m=starboard)
+    # The turn at a leg's end, then the one at its start; the route's own start and end last.
+    at_ends = [
+        kites(places[1], -90.0, 42.0, 5, 150.0)
+        + kites(places[0], -90.0, -90.0, 9, 100.0)
+        + kites(places[0], 180.0, -90.0, 9, 60.0),
+        kites(places[2], 84.0 + 90.0, -31.0, 4, 90.0) + kites(places[1], -48.0, 42.0, 5, 150.0),
+        kites(places[3], 22.0 - 90.0, 15.0, 2, 130.0)
+        + kites(places[2], 84.0 + 59.0, -31.0, 4, 90.0),
+        kites(places[3], 22.0 - 75.0, 15.0, 2, 130.0)
+        + kites(places[4], 52.0 - 90.0, 90.0, 9, 70.0)
+        + kites(places[4], 52.0, 90.0, 9, 50.0),
+    ]
+    along = [
+        [1200.0] * 5 + [0.0] * 18,
+        [900.0] * 4 + [0.0] * 5,
+        [1000.0] * 2 + [0.0] * 4,
+        [0.0] * 2 + [800.0] * 18,
+    ]
+    bands = [0, 0, 0, 0] if radius_m == 0.0 else [9, 9 + 7, 7 + 4, 4]
+    for leg in range(4):
+        mine = [n for n, whose in enumerate(of_leg) if whose == leg]
+        assert len(mine) == len(at_ends[leg]) + bands[leg]
+        for which, corners in zip(mine, at_ends[leg], strict=False):
+            is_drawn(corners_of(parts, which), corners)
+        fans = mine[: len(at_ends[leg])]
+        assert parts.along_from_m[fans] == pytest.approx(along[leg], abs=1e-3)
+        assert parts.along_to_m[fans] == pytest.approx(along[leg], abs=1e-3)
+    # The bands follow the kites: those of the turn at the leg's start, then those of the next.
+    for turn, (half, leg, nth, outer_m, inner_m) in enumerate(
+        (
+            (0, 0, 0, 150.0, 60.0),
+            (1, 1, 0, 150.0, 60.0),
+            (0, 1, 9, 90.0, 150.0),
+            (1, 2, 0, 90.0, 150.0),
+        )
+    ):
+        if radius_m == 0.0:
+            break
+        mine = [n for n, whose in enumerate(of_leg) if whose == leg]
+        one = mine[len(mine) - bands[leg] + nth]
+        at, turn_deg = (places[1], 84.0) if turn < 2 else (places[2], -62.0)
+        count, course = (9, 0.0) if turn < 2 else (7, 84.0)
+        (corners, *_) = band(turn_deg, radius_m, outer_m, inner_m, count, half)
+        angle = math.radians(course)
+        wanted_corners = [
+            (
+                at[0] + x * math.cos(angle) + y * math.sin(angle),
+                at[1] + y * math.cos(angle) - x * math.sin(angle),
+            )
+            for x, y in corners
+        ]
+        is_drawn(corners_of(parts, one), wanted_corners)
+
+
+@pytest.mark.parametrize(("turn_deg", "bands"), [(0.105, 2), (0.09, 0), (-0.105, 2), (-0.09, 0)])
 def test_a_course_that_hardly_changes_has_no_arc(turn_deg: float, bands: int) -> None:
     _, with_radius = made(bent(turn_deg), radius_m=500.0)
     _, on_the_spot = made(bent(turn_deg))

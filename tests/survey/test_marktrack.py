@@ -38,7 +38,14 @@ def test_without_turns_a_line_a_leg() -> None:
 
 @pytest.mark.parametrize(
     ("turn_deg", "radius_m", "chords"),
-    [(84.0, 500.0, 9), (-84.0, 500.0, 9), (18.0, 1000.0, 2), (-9.0, 3000.0, 1), (160.0, 200.0, 16)],
+    [
+        (84.0, 500.0, 9),
+        (-84.0, 500.0, 9),
+        (18.0, 1000.0, 2),
+        (0.5, 9000.0, 1),
+        (-9.0, 3000.0, 1),
+        (160.0, 200.0, 16),
+    ],
 )
 def test_the_arc_of_a_turn(turn_deg: float, radius_m: float, chords: int) -> None:
     """Chords of at most 5 degrees from tangent point to tangent point, half with either leg; on
@@ -97,6 +104,20 @@ def test_two_turns_that_share_a_leg() -> None:
     assert np.bincount(track.leg)[1:].tolist() == [10, 19, 10]
 
 
+def test_each_turn_takes_of_its_own_two_legs() -> None:
+    """84 degrees, 62 and 28, 100 m radius: tangents of 90.0 m, 60.1 m and 24.9 m."""
+    lengths = [1200.0, 900.0, 1000.0, 800.0]
+    track = chain(zigzag(lengths, [0.0, 84.0, 22.0, 50.0]), 100.0)
+    one, two, three = (100.0 * math.tan(math.radians(half)) for half in (42.0, 31.0, 14.0))
+    straight = [n for n in range(len(track)) if track.end_m[n] - track.begin_m[n] > 100.0]
+    begin, end = [0.0, one, two, three], [one, two, three, 0.0]
+    assert track.leg[straight].tolist() == [1, 2, 3, 4]
+    assert track.leg_from_m[straight] == pytest.approx(begin, abs=1e-3)
+    ends = [length_m - less_m for length_m, less_m in zip(lengths, end, strict=True)]
+    assert track.leg_to_m[straight] == pytest.approx(ends, abs=1e-3)
+    assert np.bincount(track.leg)[1:].tolist() == [1 + 9, 9 + 1 + 7, 7 + 1 + 3, 3 + 1]
+
+
 @pytest.mark.parametrize(("middle_m", "arcs"), [(600.1, True), (599.9, False)])
 def test_arcs_that_do_not_fit_on_a_leg_are_turns_on_the_spot(middle_m: float, arcs: bool) -> None:
     """Two turns that take 300 m each of the leg between them."""
@@ -112,7 +133,13 @@ def test_only_the_arcs_beside_the_short_leg_are_lost() -> None:
 
 @pytest.mark.parametrize(
     ("turn_deg", "radius_m", "lines"),
-    [(0.11, 500.0, 4), (0.09, 500.0, 2), (-0.11, 500.0, 4), (28.0, 0.0, 2), (28.0, 0.5, 8)],
+    [
+        (0.105, 500.0, 4),
+        (0.09, 500.0, 2),
+        (-0.105, 500.0, 4),
+        (28.0, 0.0, 2),
+        (28.0, 0.5, 8),
+    ],
 )
 def test_what_turns_have_an_arc(turn_deg: float, radius_m: float, lines: int) -> None:
     """A radius, and a change of course of a tenth of a degree."""
@@ -175,19 +202,20 @@ def test_the_place_at_a_distance_along_the_route(route_m: float, place: Place) -
     assert GEOD.inv(lon, lat, *wanted)[2] < 0.01
 
 
-@pytest.mark.parametrize("route_m", [1900.0, 2100.0])
+@pytest.mark.parametrize("route_m", [1900.0, 2100.0, 2000.0 - 3.5 * 300.0 / 9.0])
 def test_the_place_on_an_arc(route_m: float) -> None:
-    """A third of the tangent's way from the waypoint: a third of the half arc from its middle."""
+    """A third of the tangent's way from the waypoint: a third of the half arc from its middle;
+    and half-way along a chord of 5 degrees, 0.3 m off the arc."""
     lon, lat = chain(bent(90.0), 300.0).place_at(route_m)
-    swept = math.radians(30.0 if route_m < 2000.0 else 60.0)
+    swept = math.radians(45.0 + 45.0 * (route_m - 2000.0) / 300.0)
     place = (300.0 - 300.0 * math.cos(swept), -300.0 + 300.0 * math.sin(swept))
-    assert GEOD.inv(lon, lat, *HERE.at(place))[2] < 0.05
+    assert GEOD.inv(lon, lat, *HERE.at(place))[2] < 0.3
 
 
 def test_a_great_circle_is_a_chain_and_its_turns_take_of_its_ends() -> None:
     ends = [(0.0, 50.0), (3.0, 50.0), (3.0, 49.0)]
     points = [
-        Waypoint(name=str(n), lon_deg=lon, lat_deg=lat, turn_radius_m=2000.0)
+        Waypoint(name=str(n), lon_deg=lon, lat_deg=lat, turn_radius_m=10000.0)
         for n, (lon, lat) in enumerate(ends)
     ]
     legs = (
@@ -206,12 +234,14 @@ def test_a_great_circle_is_a_chain_and_its_turns_take_of_its_ends() -> None:
     assert math.dist(where[0], (0.0, 0.0)) < 1e-3
     # Its lines join on the geodesic, as far along as they say, up to the turn's tangent point.
     course_deg = GEOD.inv(0.0, 50.0, 3.0, 50.0)[0]
-    straight = [n for n in first if track.leg_to_m[n] < whole_m - 2500.0]
+    straight = [n for n in first if track.leg_to_m[n] < whole_m - 12000.0]
     assert len(straight) > 10
+    assert track.begin_m[straight] == pytest.approx(np.zeros(len(straight)), abs=1e-6)
+    assert (track.end_m > track.begin_m).all()
     for n in straight:
         lon, lat = track.lines.positions(np.array([n]), track.end_m[[n]])
         bearing, _, far_m = GEOD.inv(0.0, 50.0, float(lon[0]), float(lat[0]))
         assert far_m == pytest.approx(track.leg_to_m[n], rel=1e-5)
         assert abs(far_m * math.sin(math.radians(bearing - course_deg))) < 1.0
-    # Leg 2 takes up where the tangent of 2 km on a turn of some 91 degrees ends.
-    assert track.begin_m[-1] == pytest.approx(2000.0, rel=0.05)
+    # Leg 2 takes up where the tangent of 10 km on a turn of some 91 degrees ends.
+    assert track.begin_m[-1] == pytest.approx(10000.0, rel=0.05)
