@@ -119,6 +119,7 @@ def said(numbers: Sequence[tuple[str, float]], index: int = 0) -> Sense | None:
     [
         ([("1", 0.0), ("3", 100.0), ("5", 200.0)], Sense.WITH),
         ([("1", 200.0), ("3", 100.0), ("5", 0.0)], Sense.AGAINST),
+        ([("1", 0.0), ("3", 0.4), ("5", 0.8)], Sense.WITH),
         ([("1", 0.0), ("3", 100.0)], None),  # it takes three
         ([("1", 0.0), ("3", 200.0), ("5", 100.0)], None),  # out of order
         ([("1", 0.0), ("3", 100.0), ("3", 200.0)], None),  # one number twice

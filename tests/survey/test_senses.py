@@ -151,10 +151,10 @@ def test_a_track_as_a_whole_within_reach(reach_m: float, sense: str) -> None:
     assert kinds(turned) == [("CHART", {"with": "against"}.get(sense, sense))]
 
 
-@pytest.mark.parametrize(("back_m", "sense"), [(100.0, "crossing"), (900.0, "with")])
+@pytest.mark.parametrize(("back_m", "sense"), [(745.0, "crossing"), (755.0, "with")])
 def test_a_chord_too_short_to_tell(back_m: float, sense: str) -> None:
     """There and back, beside itself: the ends within reach lie nearer to each other than half of
-    it, and no chord tells; further apart, it does."""
+    it, 750 m, and no chord tells; further apart, it does."""
     track = [(-2000.0, 0.0), (0.0, 0.0), (0.0, back_m), (-2000.0, back_m)]
     at = passed(0, 0.0, course_deg=90.0, route_along_m=2000.0 + back_m / 2.0)
     held = senses(ONE, {0: [at]}, track, 1500.0)

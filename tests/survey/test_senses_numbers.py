@@ -194,5 +194,16 @@ def test_beside_it_at_the_nearest_pass_of_each() -> None:
     marks, minima = row([1, 2, 3, 4], [1000.0, 2000.0, 3000.0, 4000.0], 300.0)
     minima[3] += [passed(3, 9000.0, -300.0), passed(3, 1500.0, -300.0, passed=False)]
     assert said((marks, minima)).beside_run
+    minima[3] = [passed(3, -7000.0, -300.0), passed(3, 4000.0, 300.0)]
+    assert said((marks, minima)).beside_run
     minima[3] = [passed(3, 9000.0, 300.0), passed(3, 4000.0, -300.0)]
     assert not said((marks, minima)).beside_run
+
+
+def test_beside_a_channel_that_is_not_followed_says_nothing() -> None:
+    """Mark 1 itself passes out of reach of the gates; the rest of its channel within it."""
+    marks, minima = row([1, 2, 3, 4, 5], [1000.0, 2000.0, 3000.0, 4000.0, 5000.0], 300.0)
+    assert said((marks, minima)).beside_run
+    minima[0] = [passed(0, 1000.0, 900.0)]
+    found = said((marks, minima))
+    assert (sense(found), found.followed_run, found.beside_run) == ("with", False, False)
