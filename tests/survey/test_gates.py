@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
+import shapely
 
 from routecheck.model.objects import MarkKind
 from routecheck.model.passes import GroundKind, Sense
-from tests.buoys import Place, charts, mark, met, zone
+from routecheck.survey.corridors import corridors
+from routecheck.survey.passes import mark_passes
+from tests.buoys import Place, Spot, charts, mark, met, route, zone
 
 P, S = MarkKind.PORT_HAND, MarkKind.STARBOARD_HAND
 PAIR = [mark((-150.0, 0.0), P, "left"), mark((150.0, 0.0), S, "right")]
@@ -123,3 +128,22 @@ def test_the_crossing_belongs_to_the_pass_that_is_nearest_to_it() -> None:
     found = met(back, charts(PAIR))
     assert {p.gate is None for p in found if p.leg == 1} == {True}
     assert {p.gate is not None and p.gate.between for p in found if p.leg == 3} == {True}
+
+
+@pytest.mark.parametrize("lat_deg", [-61.0, 50.0, 54.25, 59.7, 68.0])
+@pytest.mark.parametrize("east_m", [-250.0, 0.0, 250.0])
+def test_a_waypoint_on_the_very_latitude_of_both_marks(lat_deg: float, east_m: float) -> None:
+    """The gate is crossed where the track bends, and not lost between the two legs."""
+    spot = Spot(8.5, lat_deg)
+    pair = [mark((-150.0, 0.0), P, "left", spot=spot), mark((150.0, 0.0), S, "right", spot=spot)]
+    on_it = [replace(m, geometry=shapely.Point(m.lon_deg, lat_deg)) for m in pair]
+    for before, after in ((-700.0, 300.0), (900.0, 400.0), (200.0, -500.0), (0.0, 300.0)):
+        one = route([(before, -1500.0), (east_m, 0.0), (after, 1500.0)], spot)
+        turn = replace(one.legs[0].end, lat_deg=lat_deg)
+        legs = (replace(one.legs[0], end=turn), replace(one.legs[1], start=turn))
+        both = corridors(replace(one, legs=legs), ((50.0, 50.0), (50.0, 50.0)))
+        found = [p for leg in mark_passes(both, charts(on_it), far_m=740.0).values() for p in leg]
+        gates = {p.mark.name: p.gate for p in found if p.gate is not None}
+        assert set(gates) == {"left", "right"}
+        for gate in gates.values():
+            assert gate.outside_m == pytest.approx(max(0.0, abs(east_m) - 150.0), abs=0.5)

@@ -108,6 +108,11 @@ def test_marks_after_those_of_every_other_where_absence_is_not_proved() -> None:
         assert kept(*everyone[:count]) == kept(*everyone[:count][::-1]) == [wanted]
 
 
+def test_what_does_not_prove_absence_covers_nothing() -> None:
+    over = replace(cell("over", 1e4, covers_m=1000.0), proves_absence=False)
+    assert kept(over, cell("under", 2e4, at("mark", 0.0))) == ["mark"]
+
+
 def test_of_two_alike_the_first_by_name() -> None:
     one, two = cell("a", 1e4, at("of a", 0.0)), cell("b", 1e4, at("of b", 10.0))
     assert kept(one, two) == kept(two, one) == ["of a"]
