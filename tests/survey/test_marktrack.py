@@ -118,7 +118,7 @@ def test_each_turn_takes_of_its_own_two_legs() -> None:
     assert np.bincount(track.leg)[1:].tolist() == [1 + 9, 9 + 1 + 7, 7 + 1 + 3, 3 + 1]
 
 
-@pytest.mark.parametrize(("middle_m", "arcs"), [(600.1, True), (599.9, False)])
+@pytest.mark.parametrize(("middle_m", "arcs"), [(600.1, True), (600.0, False), (599.9, False)])
 def test_arcs_that_do_not_fit_on_a_leg_are_turns_on_the_spot(middle_m: float, arcs: bool) -> None:
     """Two turns that take 300 m each of the leg between them."""
     track = chain(zigzag([2000.0, middle_m, 2000.0], [0.0, 88.0, 176.0]), RADIUS_M)
@@ -200,6 +200,11 @@ def test_the_place_at_a_distance_along_the_route(route_m: float, place: Place) -
     lon, lat = chain(bent(90.0)).place_at(route_m)
     wanted = HERE.at(place)
     assert GEOD.inv(lon, lat, *wanted)[2] < 0.01
+
+
+def test_the_place_beyond_an_arc() -> None:
+    lon, lat = chain(bent(90.0), 300.0).place_at(3000.0)
+    assert GEOD.inv(lon, lat, *HERE.at((1000.0, 0.0)))[2] < 0.01
 
 
 @pytest.mark.parametrize("route_m", [1900.0, 2100.0, 2000.0 - 3.5 * 300.0 / 9.0])

@@ -196,5 +196,9 @@ def test_several_lines() -> None:
     assert said(far) is None and said(across) is None
 
 
+def test_a_short_line_speaks_as_well() -> None:
+    assert sense(line([(0.0, -0.3), (0.0, 0.3)])) is Sense.WITH
+
+
 def test_a_line_of_no_length_says_nothing() -> None:
     assert said(line([(0.0, 0.0), (0.0, 0.0)])) is None
