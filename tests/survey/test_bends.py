@@ -242,6 +242,20 @@ def test_each_of_several_turns_by_itself(radius_m: float) -> None:
         is_drawn(corners_of(parts, one), wanted_corners)
 
 
+def test_the_leg_after_the_turn_may_be_the_shorter_one() -> None:
+    """900 m after it; the legs before and beyond are longer, and the last turn is none."""
+    places = zigzag([2000.0, 900.0, 3000.0], [0.0, 84.0, 84.0])
+    parts, of_leg = made(places, radius_m=5000.0, port_m=[150.0] * 3, starboard_m=[60.0] * 3)
+    radius_m = 900.0 / math.tan(math.radians(42.0))
+    for half, leg in enumerate((0, 1)):
+        which = [n for n, of in enumerate(of_leg) if of == leg][-9:]
+        assert parts.along_from_m[which] == pytest.approx([[1100.0, 0.0][leg]] * 9, abs=1e-2)
+        assert parts.along_to_m[which] == pytest.approx([[2000.0, 900.0][leg]] * 9, abs=1e-2)
+        for number, corners in zip(which, band(84.0, radius_m, 150.0, 60.0, 9, half), strict=True):
+            shifted = [(x, y + 2000.0) for x, y in corners]
+            is_drawn(corners_of(parts, number), shifted, 0.02)
+
+
 @pytest.mark.parametrize(("turn_deg", "bands"), [(0.105, 2), (0.09, 0), (-0.105, 2), (-0.09, 0)])
 def test_a_course_that_hardly_changes_has_no_arc(turn_deg: float, bands: int) -> None:
     _, with_radius = made(bent(turn_deg), radius_m=500.0)
