@@ -8,7 +8,9 @@ import pytest
 
 from routecheck.model.objects import Mark, MarkKind
 from routecheck.model.passes import EdgeCrossed
-from tests.buoys import HERE, Place, Spot, charts, mark, met
+from routecheck.survey.corridors import corridors
+from routecheck.survey.passes import mark_passes
+from tests.buoys import HERE, Place, Spot, charts, mark, met, route
 
 P, S = MarkKind.PORT_HAND, MarkKind.STARBOARD_HAND
 
@@ -133,10 +135,16 @@ def test_no_longer_than_twice_the_reach(apart_m: float, found: int) -> None:
 
 
 def test_the_mark_at_the_other_end_where_the_nearer_is_not_met() -> None:
-    """Beyond the end of the route the nearer mark is out of reach, and the further is met."""
-    marks = [at(0.0, 0.0, P, "Reach 3"), at(0.0, 1400.0, P, "Reach 5")]
-    ((name, edge),) = crossed([(-2000.0, 690.0), (10.0, 690.0), (10.0, 40.0)], marks)
-    assert name == "Reach 3" and edge.off_nearer_m == pytest.approx(690.0, abs=0.1)
+    """Crossed on a narrow leg, 880 m from one mark, which is too far off for that leg; the other
+    is met on the next leg, which is 900 m wide."""
+    marks = [at(0.0, 0.0, P, "Reach 3"), at(0.0, 1790.0, P, "Reach 5")]
+    legs = route([(-2000.0, 880.0), (600.0, 880.0), (600.0, 3000.0)])
+    both = corridors(legs, ((50.0, 50.0), (900.0, 900.0)))
+    found = mark_passes(both, charts(marks), far_m=740.0)
+    assert found[1] == ()
+    (one,) = found[2]
+    assert one.mark.name == "Reach 5"
+    assert [edge.off_nearer_m for edge in one.edges] == pytest.approx([880.0], abs=0.05)
 
 
 def test_there_and_back_each_crossing_with_its_own_pass() -> None:
@@ -190,7 +198,13 @@ def test_without_numbers_two_gates_make_two_edges(
 
 def test_without_numbers_both_must_face_a_mark() -> None:
     assert crossed(OUT_WEST, channel(port_m=[0.0, 800.0], starboard_m=[0.0])) == []
+    assert crossed(OUT_WEST, channel(port_m=[0.0, 800.0], starboard_m=[800.0])) == []
     assert crossed(OUT_WEST, channel(port_m=[0.0, 800.0], starboard_m=[])) == []
+
+
+def test_a_mark_of_the_other_hand_between_them_does_not_matter() -> None:
+    lone = at(50.0, 400.0, S)
+    assert hands(crossed(OUT_WEST, [*GATES, lone])) == [("port-hand", False)]
 
 
 def test_without_numbers_they_must_face_the_same_side() -> None:
