@@ -117,6 +117,12 @@ def test_a_letter_is_a_number_of_its_own() -> None:
     assert (edge.first_name, edge.second_name) == ("Reach 3A", "Reach 5")
 
 
+def test_two_of_one_number_make_no_edge() -> None:
+    """The highest of the run, so that no other follows: each of them follows 1, not the other."""
+    ((_, edge),) = crossed(ACROSS, row([1, 5, "05"]))
+    assert (edge.first_name, edge.second_name) == ("Reach 1", "Reach 05")
+
+
 def test_no_edge_between_two_runs_or_two_hands() -> None:
     two_runs = [at(0.0, 400.0, P, "Reach 3"), at(0.0, 800.0, P, "Strait 5")]
     two_hands = [at(0.0, 400.0, P, "Reach 3"), at(0.0, 800.0, S, "Reach 5")]
@@ -236,6 +242,11 @@ def test_a_third_of_their_hand_between_them(place: Place, found: int) -> None:
     edges = crossed([(0.0, 300.0), (-200.0, 300.0)], [*GATES, *third])
     lengths = [edge.length_m for _, edge in edges]
     assert sum(abs(length_m - 800.0) < 1.0 for length_m in lengths) == found
+
+
+def test_an_edge_may_be_very_short() -> None:
+    short = channel(port_m=[0.0, 0.8], starboard_m=[0.0, 0.8])
+    assert hands(crossed([(0.0, 0.4), (-600.0, 0.4)], short)) == [("port-hand", False)]
 
 
 def test_two_on_one_spot_make_no_edge() -> None:
