@@ -45,4 +45,4 @@ def fin_keel_draught_m(*, draught_m: float, heel_deg: float) -> float:
     >>> round(fin_keel_draught_m(draught_m=2.0, heel_deg=20.0), 2)
     1.88
     """
-    return draught_m * math.cos(math.radians(abs(heel_deg)))
+    return draught_m * math.cos(math.radians(heel_deg))

@@ -7,12 +7,14 @@ coefficients (F. W. Bessel 1825, F. R. Helmert 1880; written out anew from the b
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 
 import numpy as np
 import pytest
 
 from routecheck.nav import ellipsoid
+from routecheck.nav.ellipsoid import latitude_at_meridian_distance_deg, meridian_distance_m
 
 N = (1.0 / 298.257223563) / (2.0 - 1.0 / 298.257223563)
 ORDERS = range(1, 7)
@@ -55,24 +57,36 @@ def up_to_the_sixth_power(series: Callable[[int, complex], complex], k: int) -> 
     return float(powers[:7].real.sum())
 
 
+def plain_sum(angle: float, coefficients: tuple[float, ...]) -> float:
+    """In place of Clenshaw's."""
+    return angle + sum(c * math.sin(2.0 * k * angle) for k, c in enumerate(coefficients, start=1))
+
+
 @pytest.mark.parametrize("k", ORDERS)
 def test_rectifying_latitude(k: int) -> None:
+    assert len(ellipsoid._TO_RECTIFYING) == 6
     found = ellipsoid._TO_RECTIFYING[k - 1]
     expected = up_to_the_sixth_power(_to_rectifying, k)
     assert found == pytest.approx(expected, rel=ROUNDING[k], abs=0.0)
+    rectifying = plain_sum(math.radians(12.0 * k), ellipsoid._TO_RECTIFYING)
+    there_m = float(meridian_distance_m(12.0 * k))
+    assert there_m == pytest.approx(ellipsoid.RECTIFYING_RADIUS_M * rectifying, abs=1e-8)
 
 
 @pytest.mark.parametrize("k", ORDERS)
 def test_latitude_from_rectifying(k: int) -> None:
+    assert len(ellipsoid._FROM_RECTIFYING) == 6
     found = ellipsoid._FROM_RECTIFYING[k - 1]
     expected = up_to_the_sixth_power(_from_rectifying, k)
     assert found == pytest.approx(expected, rel=ROUNDING[k], abs=0.0)
+    lat = plain_sum(math.radians(-12.0 * k), ellipsoid._FROM_RECTIFYING)
+    there_m = ellipsoid.RECTIFYING_RADIUS_M * math.radians(-12.0 * k)
+    back_deg = float(latitude_at_meridian_distance_deg(there_m))
+    assert back_deg == pytest.approx(math.degrees(lat), abs=1e-13)
 
 
 def test_the_radius_to_two_nanometres() -> None:
+    """A quarter of the meridian is a quarter of that circle: the waves are all nought at a pole."""
     exact_m = 6378137.0 * (1.0 - N) * (1.0 - N**2) * _wave(0, N).real
+    assert float(meridian_distance_m(90.0)) == pytest.approx(exact_m * math.pi / 2.0, abs=4e-9)
     assert pytest.approx(exact_m, abs=2e-9) == ellipsoid.RECTIFYING_RADIUS_M
-
-
-def test_six_terms_and_no_more() -> None:
-    assert len(ellipsoid._TO_RECTIFYING) == len(ellipsoid._FROM_RECTIFYING) == 6

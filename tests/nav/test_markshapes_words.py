@@ -39,6 +39,8 @@ from routecheck.nav.markshapes import shape_contradiction
             "these cones are the top mark of the east cardinal mark; this one is of kind south",
         ),
         ("south", "conical", "two cones, points down", ""),
+        ("south", "pillar", "", ""),
+        ("north", "", "sphere", ""),
         # No hand: a safe-water mark, an isolated danger; what stands on them is not judged.
         ("safe-water", "can", "cone, point up", ""),
         ("isolated-danger", "conical", "two cones, points up", ""),

@@ -56,6 +56,21 @@ def test_a_line_of_a_handbreadth_is_followed() -> None:
     assert frame.course_deg == 0.0
 
 
+def test_shares_of_a_parallel() -> None:
+    _, length_m = rhumb_inverse(179.0, -40.0, -179.0, -40.0)
+    lon, lat = rhumb_positions(179.0, -40.0, -179.0, -40.0, np.array([-0.5, 0.25, 1.0]) * length_m)
+    assert lon == pytest.approx([178.0, 179.5, 181.0], abs=1e-9)
+    assert lat == pytest.approx([-40.0] * 3, abs=1e-9)
+
+
+def test_two_centimetres_to_the_north_north_east() -> None:
+    """So near to a parallel that its radius is used: half of it goes east."""
+    lon, lat = rhumb_direct(10.0, 45.0, 30.0, 0.02)
+    expected_lon, expected_lat, _ = GEOD.fwd(10.0, 45.0, 30.0, 0.02)
+    assert lon - 10.0 == pytest.approx(expected_lon - 10.0, rel=1e-4)
+    assert lat - 45.0 == pytest.approx(expected_lat - 45.0, rel=1e-4)
+
+
 @pytest.mark.parametrize("lat_deg", [-60.0, -45.0, 20.0, 45.0, 70.0])
 @pytest.mark.parametrize("distance_m", [-20_000.0, 20_000.0])
 def test_an_offset_due_north_is_exact(lat_deg: float, distance_m: float) -> None:
