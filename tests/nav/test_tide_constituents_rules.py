@@ -120,7 +120,7 @@ def test_rates() -> None:
     and the perihelion's 20,940 (Schureman, paragraphs 13 to 24; to these digits from memory)."""
     year_h = 365.25 * 24.0
     periods_h = (24.8412024, 27.321582 * 24.0, 365.242199 * 24.0, 8.8473 * year_h, 20_940 * year_h)
-    for at, (period_h, digits) in enumerate(zip(periods_h, (6, 7, 7, 6, 7), strict=True)):
-        turns = tuple(int(at == one) for one in range(5))
+    alone = ((1, 0, 0, 0, 0), (0, 1, 0, 0, 0), (0, 0, 1, 0, 0), (0, 0, 0, 1, 0), (0, 0, 0, 0, 1))
+    for turns, period_h, digits in zip(alone, periods_h, (6, 7, 7, 6, 7), strict=True):
         rate = Constituent(name="", turns=turns, offset_deg=0.0).speed_deg_per_h
         assert round(rate, digits) == pytest.approx(round(360.0 / period_h, digits), abs=1e-12)
