@@ -1,7 +1,7 @@
 """The lowest altitude by its own rule, worked out anew; polar days at their ends; the horizon.
 
-The rule: of 61 instants, less an eighth of the square of the hour angle between two of them; of many
-days the first and the last.
+The rule: of 61 instants, less an eighth of the square of the hour angle between two of them; of
+many days the first and the last.
 """
 
 from __future__ import annotations
