@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from routecheck.nav.tide_constituents import Constituent, constituent
+from routecheck.nav.tide_constituents import Constituent, _listed, constituent
 
 # Name: turns of (tau, s, h, p, p1), degrees added, node factors, node angles in u.
 TABLE_2 = {
@@ -46,6 +46,22 @@ def test_table_2(name: str) -> None:
     found = constituent(name)
     assert (found.turns, found.offset_deg, found.factors, found.angles) == TABLE_2[name]
     assert (found.name, found.species) == (name, TABLE_2[name][0][0])
+
+
+def test_the_list_as_it_is_read() -> None:
+    """Every name of the list, each with its row; other names lead to names of the list."""
+    made, also = _listed()
+    assert len(made) == 51
+    for name, row in TABLE_2.items():
+        one = made[name]
+        assert (one.name, one.turns, one.offset_deg, one.factors, one.angles) == (name, *row)
+    assert (also["LABDA2"], also["LDA2"], also["MNUM"], also["H1"]) == (
+        "LAMBDA2",
+        "LAMBDA2",
+        "MSM",
+        "MA2",
+    )
+    assert "-" not in also and set(also.values()) <= set(made)
 
 
 # Sums and differences, by hand from the rows above (IHO list, Annex B).
