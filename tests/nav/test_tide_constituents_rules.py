@@ -90,6 +90,16 @@ COMPOUNDS = {
     "MSK5": ((5, 3, -2, 0, 0), 90, {"M2": 1, "K1": 1}, {"xi": 2, "nu": -2, "nu1": -1}),
     # Twice K1 would leave the species as even as it is: 2 K is 2 K2, and 2 K2 - K1 makes three.
     "2KK3": ((3, 3, 0, 0, 0), -90, {"K2": 2, "K1": 1}, {"nu2": -2, "nu1": 1}),
+    # One of the letters alone makes the species odd: M2 + K1 + K2, S1 + S2 + M2.
+    "MKK5": (
+        (5, 3, 0, 0, 0),
+        90,
+        {"M2": 1, "K1": 1, "K2": 1},
+        {"xi": 2, "nu": -2, "nu1": -1, "nu2": -1},
+    ),
+    "SSM5": ((5, 3, -3, 0, 0), 180, {"M2": 1}, {"xi": 2, "nu": -2}),
+    # Twelve is the greatest multiple.
+    "12MS26": ((26, 2, -2, 0, 0), 0, {"M2": 12}, {"xi": 24, "nu": -24}),
     # Six letters are the most.
     "MMMMMM12": ((12, 0, 0, 0, 0), 0, {"M2": 6}, {"xi": 12, "nu": -12}),
     # A bracket's multiple holds for each letter in it: 2 M2 + 2 N2 - S2.
@@ -121,6 +131,13 @@ def test_compounds(name: str) -> None:
         "M3S5",  # three times S is not S1
         "MMMMMMM14",  # seven letters
         "2K3",  # twice K1 or K2 is even
+        "MOS3",  # M2 - O1 + S2: signs change from the right alone
+        "MNS4",  # M2 + N2: no letter is left out
+        "3MS6",
+        "13MS28",
+        "0MS2",
+        "2(MX)4",  # a letter that stands for nothing
+        "(XY)4",
     ],
 )
 def test_no_constituents(name: str) -> None:
