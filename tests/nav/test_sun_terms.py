@@ -125,3 +125,15 @@ def test_a_sun_at_the_level_counts_as_above_it() -> None:
     found = next_crossing_s(*PLACE, afternoon_s, level_deg)
     assert found is not None
     assert found == (pytest.approx(afternoon_s, abs=0.001), False)
+
+
+@pytest.mark.parametrize(("side", "altitude_deg"), [(1.0, 90.0), (-1.0, -90.0)])
+def test_overhead_and_underfoot(side: float, altitude_deg: float) -> None:
+    """There the sine may come out over one by a rounding: of 500 instants some do."""
+    times = MIDNIGHT_S + 54_321.0 * np.arange(500)
+    declination, hour = sun._declination_and_hour(times)
+    lon, lat = np.degrees(-hour) + (0.0 if side > 0.0 else 180.0), side * np.degrees(declination)
+    phi, turned = np.radians(lat), hour + np.radians(lon)
+    sine = np.sin(phi) * np.sin(declination) + np.cos(phi) * np.cos(declination) * np.cos(turned)
+    assert (side * sine > 1.0).any()
+    assert sun_altitude_deg(lon, lat, times) == pytest.approx(altitude_deg, abs=1e-5)
