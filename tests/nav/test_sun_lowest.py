@@ -12,7 +12,13 @@ from typing import Any
 import numpy as np
 import pytest
 
-from routecheck.nav.sun import lowest_altitude_deg, sun_about, sun_altitude_deg, sun_position
+from routecheck.nav.sun import (
+    light_in_words,
+    lowest_altitude_deg,
+    sun_about,
+    sun_altitude_deg,
+    sun_position,
+)
 
 DAY_S = 86_400.0
 HOUR_S = 3600.0
@@ -26,6 +32,20 @@ def by_the_rule_deg(from_s: float, to_s: float) -> float:
     apart_deg = (to_s - from_s) / 60.0 / 240.0  # the sun goes a degree in four minutes
     lowest = float(sun_altitude_deg(*PLACE, instants).min())
     return lowest - float(np.degrees(np.radians(apart_deg) ** 2 / 8.0))
+
+
+@pytest.mark.parametrize(
+    ("altitude_deg", "word"),
+    # Fifty minutes of arc and six degrees: the almanacs' rising and setting, and civil twilight.
+    [
+        (-0.8333, "daylight"),
+        (-0.8334, "civil twilight"),
+        (-5.9999, "civil twilight"),
+        (-6.0001, "dark"),
+    ],
+)
+def test_where_daylight_and_twilight_end(altitude_deg: float, word: str) -> None:
+    assert light_in_words(altitude_deg) == word
 
 
 @pytest.mark.parametrize("hours", [0.5, 6.0, 13.0, 24.0])
