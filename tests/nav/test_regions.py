@@ -38,7 +38,7 @@ def test_edges(region: str, west: float, south: float, east: float, north: float
     # IALA R1001: B is the Americas, Japan, Korea and the Philippines; A the rest. Coasts by eye.
     [(-74.0, 40.5, "B"), (-46.3, -24.0, "B"), (139.8, 35.5, "B"), (121.0, 14.5, "B"),
      (4.0, 52.0, "A"), (18.4, -33.9, "A"), (72.8, 18.9, "A"), (151.2, -33.9, "A"),
-     (174.8, -36.8, "A"), (-155.0, 20.0, "")],
+     (174.8, -36.8, "A"), (-155.0, 20.0, ""), (32.3, 31.3, "A"), (-9.8, 31.5, "A")],
 )  # fmt: skip
 def test_coasts(lon_deg: float, lat_deg: float, region: str) -> None:
     assert region_of_place(lon_deg, lat_deg) == region
