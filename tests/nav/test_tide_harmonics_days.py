@@ -123,14 +123,17 @@ def test_no_day_is_left_out(at: int) -> None:
 
 
 def test_bounds_by_their_own_rule() -> None:
-    """Of O1, whose factor goes up and down by a fifth with the node, over 150 days: the greatest of
+    """Of O1, whose factor goes up and down by a fifth with the node, over 402 days: the greatest of
     all half-hours, and beyond it the bend of the day that bends most, not of the least."""
     o1 = Harmonic(constituent=constituent("O1"), amplitude_m=2.0, phase_deg=0.0)
-    waves = day_waves([o1], range(DAY, DAY + 150))
+    waves = day_waves([o1], range(DAY, DAY + 402))
     bends_m = [wave.bend_m(1800.0) for wave in waves]
     assert max(bends_m) > min(bends_m) + 1e-5
+    # The days before go further: they are not asked for.
+    before = max(wave.amplitude_m[0] for wave in day_waves([o1], range(DAY - 400, DAY)))
+    assert before > max(wave.amplitude_m[0] for wave in waves) + 1e-3
     half_hours = 1800.0 * np.arange(49)
     heights = np.concatenate([wave.heights_m(wave.start_s + half_hours) for wave in waves])
-    lowest_m, highest_m = lowest_and_highest_m([o1], DAY, 150)
+    lowest_m, highest_m = lowest_and_highest_m([o1], DAY, 402)
     assert lowest_m == pytest.approx(float(heights.min()) - max(bends_m), abs=1e-9)
     assert highest_m == pytest.approx(float(heights.max()) + max(bends_m), abs=1e-9)
