@@ -110,8 +110,9 @@ BUGS = (
     Bug(
         name="nodata read as deep",
         file="routecheck/readers/gridvalues.py",
-        old="            valid &= raw != fill\n",
-        new="            depth[raw == fill] = 90.0\n            valid[raw == fill] = True\n",
+        # Behind both guards, the number's and the file's own mask: either alone still tells a hole.
+        old="            depth[~valid] = 0.0\n",
+        new="            depth[~valid] = 90.0\n            valid[:] = True\n",
         tests=("tests/readers/test_grid_values.py", "tests/readers/test_grids.py"),
     ),
     Bug(
