@@ -24,22 +24,20 @@ import json
 from collections import Counter
 from tests.oracle.campaign import KINDS, batch, from_files
 from tests.oracle.worlds import world
-counts = Counter()
+counts, seed = Counter(), 800000
+while counts["files"] < 40:
+    seed += 1
+    made = world(seed)
+    gaps = any(None in row for grid in made["grids"] for row in grid["depth_m"])
+    if gaps and not any(chart["kind"] == "cell" for chart in made["charts"]):
+        counts["files"] += 1
+        for one in from_files(made, Counter()):
+            counts[one.kind] += 1
+            counts["from files"] += 1
 for first in range(700000, 700400, 10):
-    counts.update(batch(first, 10)["counts"])
     if any(counts[kind] for kind in KINDS):
         break
-else:
-    seed = 800000
-    while counts["files"] < 40:
-        seed += 1
-        made = world(seed)
-        gaps = any(None in row for grid in made["grids"] for row in grid["depth_m"])
-        if gaps and not any(chart["kind"] == "cell" for chart in made["charts"]):
-            counts["files"] += 1
-            for one in from_files(made, Counter()):
-                counts[one.kind] += 1
-                counts["from files"] += 1
+    counts.update(batch(first, 10)["counts"])
 print(json.dumps(counts))
 """
 
