@@ -133,6 +133,13 @@ def test_a_coarse_grid_clears_what_is_two_hundred_metres_deep(
     assert found.coarse is coarse
 
 
+def test_the_shoalest_of_the_depths_that_a_coarse_grid_clears() -> None:
+    depth = at((5, 22), value=220.0, rest=300.0)
+    depth[5, 30], depth[5, 50] = 150.0, 210.0  # too shoal; in the other chunk
+    assert grid_cover(FIRST, held(depth, coarse=True)).shoalest_m == 220.0
+    assert grid_cover(SECOND, held(depth, coarse=True)).shoalest_m == 210.0
+
+
 @pytest.mark.parametrize("odd_m", [150.0, np.nan])
 def test_no_part_that_touches_a_shoaler_cell_is_deep(odd_m: float) -> None:
     """One cell in the middle of the first chunk: the parts that touch it are not deep, and what
