@@ -154,6 +154,13 @@ def test_a_wider_one_has_lanes_of_a_mile_at_most() -> None:
     ]
 
 
+def test_the_side_with_the_more_lanes_may_be_either() -> None:
+    assert lanes([100.0, 4999.0], [200.0, 1999.0]) == [
+        [(-101.0, 201.0)],
+        limits(-5000.0, -10000.0 / 3.0, -5000.0 / 3.0, 0.0, 1000.0, 2000.0),
+    ]
+
+
 def test_parts_are_put_in_order_of_their_legs() -> None:
     def some(*numbers: float) -> Parts:
         one = np.array(numbers)
