@@ -184,6 +184,9 @@ def test_windows_are_drawn_together_without_much_empty_room(
         [one],
     ]
     assert groups() == []
+    # As many as one array holds are drawn together however empty it is: 1 x 50, and not 1 x 51.
+    for column, count in ((49, 1), (50, 2)):
+        assert len(groups(window(0, 0, 0, 0), window(0, 0, column, column))) == count
 
 
 def brute(held: Patient, made: list[_Window]) -> set[tuple[int, int, int]]:
