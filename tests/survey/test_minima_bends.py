@@ -57,3 +57,13 @@ def test_any_line_out_of_reach_between_two_minima_parts_them() -> None:
     nearer = of(round_it, (0.0, -20.0), blur_m=1e6, without=[(0, 1)])[0]
     first, _ = nearer
     assert (first.leg, first.cross_m) == (1, 50.0)
+
+
+def test_a_gap_anywhere_between_two_minima_parts_them() -> None:
+    """Up beside the mark, away over it and back, and down; the farthest line is out of reach."""
+    away: list[Place] = [(-50.0, -60.0), (-50.0, 50.0), (-20.0, 150.0), (20.0, 150.0),
+                         (50.0, 50.0), (50.0, -60.0)]  # fmt: skip
+    assert [one.leg for one in of(away, (0.0, 0.0))[0]] == [1, 3, 5]
+    assert [one.leg for one in of(away, (0.0, 0.0), blur_m=1e6)[0]] == [1]
+    parted = of(away, (0.0, 0.0), blur_m=1e6, without=[(0, 2)])[0]
+    assert [(one.leg, one.cross_m) for one in parted] == [(1, 50.0), (5, 50.0)]

@@ -157,4 +157,5 @@ def test_boxes_stand_on_both_sides_of_the_antimeridian() -> None:
     ]
     # Far from it once.
     assert len(bounds(track((10.0, 0.0), (10.03, 0.0)), 1000.0)) == 1
-    assert len(bounds(track((-170.0, 0.0), (-170.03, 0.0)), 1000.0)) == 1
+    for lon in (-170.0, 170.0):
+        assert len(bounds(track((lon, 0.0), (lon + 0.03, 0.0)), 1000.0)) == 1
