@@ -122,15 +122,20 @@ def test_cells_are_left_to_a_better_grid_where_that_is_whole() -> None:
 
 
 @pytest.mark.parametrize(("factor", "step"), [(2, 1), (1, 2), (3, 2), (2, 3)])
-def test_all_of_a_pooled_cells_corners_and_its_middle_must_be_held(factor: int, step: int) -> None:
+@pytest.mark.parametrize(
+    ("one", "there"),
+    [(window(2, 10, 1, 9), window(1, 9, 3, 11)), (window(1, 9, 3, 11), window(2, 10, 1, 9))],
+)
+def test_all_of_a_pooled_cells_corners_and_its_middle_must_be_held(
+    one: _Window, there: _Window, factor: int, step: int
+) -> None:
     """Windows that begin at different cells; a pooled cell is looked up at five points."""
     dice = np.random.default_rng(factor * 10 + step)
-    one, there = window(2, 10, 1, 9), window(1, 9, 3, 11)
     count = -(-9 // factor)
     theirs = dice.random((-(-9 // step), -(-9 // step))) > 0.2
 
     def whole_at(row: float, column: float) -> bool:
-        i, j = int((row - 1) // step), int((column - 3) // step)
+        i, j = int((row - there.row_from) // step), int((column - there.column_from) // step)
         inside = 0 <= i < len(theirs) and 0 <= j < len(theirs)
         return inside and bool(theirs[i, j])
 
@@ -138,7 +143,10 @@ def test_all_of_a_pooled_cells_corners_and_its_middle_must_be_held(factor: int, 
     expected = [
         [
             EMPTY
-            if all(whole_at(2 + (i + a) * factor, 1 + (j + b) * factor) for a, b in within)
+            if all(
+                whole_at(one.row_from + (i + a) * factor, one.column_from + (j + b) * factor)
+                for a, b in within
+            )
             else WHOLE
             for j in range(count)
         ]
