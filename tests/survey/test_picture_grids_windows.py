@@ -148,6 +148,9 @@ def test_windows_are_moved_by_whole_turns_next_to_the_last() -> None:
     back = [window(1, 2, 5, 9), window(3, 4, 340, 345), window(5, 6, 345, 349)]
     assert [one.column_from for one in _run_on(held, back)] == [5, -20, -15]
     assert [one.column_to for one in _run_on(held, back)] == [9, -15, -11]
+    # Once round the earth, each next to the last one and not to the first.
+    ring = [window(1, 2, column, column + 5) for column in (0, 100, 200, 300, 40, 140)]
+    assert [one.column_from for one in _run_on(held, ring)] == [0, 100, 200, 300, 400, 500]
     assert _run_on(held, []) == []
     assert _run_on(grid(), made) == made
 
