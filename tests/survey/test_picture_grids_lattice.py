@@ -35,6 +35,8 @@ def test_positions_run_on_in_the_turn_of_the_route(turn: float) -> None:
     # Of a route on the other side of the turn the nearer whole turn is taken.
     lon, _ = _positions(held, column, row, around(-10.0, 30.0))
     assert lon[0, 0] == 176.0
+    lon, _ = _positions(held, column, row, around(345.0, 405.0))
+    assert lon[0, 0] == 536.0
     lon, _ = _positions(held, column, row, around(-30.0, 10.0))
     assert lon[0, 0] == -184.0
 

@@ -181,11 +181,8 @@ def test_windows_are_drawn_together_without_much_empty_room(
     assert groups(window(*one), window(*far)) == [[one], [far]]
     # A third that fits the last one, and a fourth that does not.
     near = (5, 9, 11, 15)
-    assert groups(window(*one), window(*far), window(*near), window(*one)) == [
-        [one],
-        [far, near],
-        [one],
-    ]
+    found = groups(*(window(*w) for w in (one, far, near, one, beside)))
+    assert found == [[one], [far, near], [one, beside]]
     assert groups() == []
     # As many as one array holds are drawn together however empty it is: 1 x 50, and not 1 x 51.
     for column, count in ((49, 1), (50, 2)):
