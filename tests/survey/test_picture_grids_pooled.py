@@ -165,6 +165,15 @@ def test_of_several_better_grids_each_takes_what_it_holds() -> None:
     second = better_of(square(), [[EMPTY, EMPTY, WHOLE, EMPTY]] * 2, one, 1)
     assert left(square(), one, 1, (2, 4), first, second) == [[EMPTY, WHOLE, EMPTY, WHOLE]] * 2
     assert left(square(), one, 1, (2, 4)) == [[WHOLE] * 4] * 2
+    # Broader than high, and higher than broad, beneath what is larger both ways.
+    broad = better_of(square(), [[WHOLE] * 4] * 2, one, 1)
+    assert left(square(), window(0, 4, 0, 4), 1, (5, 5), broad) == (
+        [[EMPTY] * 4 + [WHOLE]] * 2 + [[WHOLE] * 5] * 3
+    )
+    high = better_of(square(), [[WHOLE] * 2] * 4, window(0, 3, 0, 1), 1)
+    assert left(square(), window(0, 4, 0, 4), 1, (5, 5), high) == (
+        [[EMPTY] * 2 + [WHOLE] * 3] * 4 + [[WHOLE] * 5]
+    )
 
 
 def test_cells_that_the_better_grids_projection_does_not_hold_stay() -> None:
