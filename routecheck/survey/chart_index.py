@@ -4,13 +4,22 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Generic, TypeVar
 
 import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
 from routecheck.model.chart import Chart
-from routecheck.model.objects import Charted, DepthArea, QualityZone, Solid, SolidKind
+from routecheck.model.objects import (
+    Charted,
+    CoverageArea,
+    DatumZone,
+    DepthArea,
+    QualityZone,
+    Solid,
+    SolidKind,
+)
 from routecheck.model.source import Quality
 from routecheck.survey.overlay import NOTHING, less, union
 from routecheck.survey.plane import Shapes
@@ -18,25 +27,28 @@ from routecheck.survey.plane import Shapes
 _WIDEST_BELT_M = 550.0  # CATZOC C and approximate positions: 500 m, and some depth's share
 
 
+Thing = TypeVar("Thing", bound=Charted)
+
+
 @dataclass(frozen=True, kw_only=True)
-class Near:
+class Near(Generic[Thing]):
     """Objects near a place: `shapes` are clipped to the search and in its longitudes, (n,)."""
 
-    objects: tuple[Charted, ...]
+    objects: tuple[Thing, ...]
     shapes: Shapes
 
 
-class _Layer:
+class _Layer(Generic[Thing]):
     """One indexed list of objects."""
 
-    def __init__(self, objects: tuple[Charted, ...]) -> None:
+    def __init__(self, objects: tuple[Thing, ...]) -> None:
         self.objects = objects
         self.shapes: Shapes = np.array([o.geometry for o in objects], dtype=object)
         self.tree = shapely.STRtree(self.shapes)
         self.bounds = shapely.total_bounds(self.shapes) if objects else None
 
-    def near(self, search: BaseGeometry) -> Near:
-        found: list[Charted] = []
+    def near(self, search: BaseGeometry) -> Near[Thing]:
+        found: list[Thing] = []
         shapes: list[BaseGeometry] = []
         if self.bounds is None:
             return Near(objects=(), shapes=np.array([], dtype=object))
@@ -78,21 +90,21 @@ class ChartIndex:
         self.source = chart.source
 
     @cached_property
-    def _objects(self) -> _Layer:
+    def _objects(self) -> _Layer[Charted]:
         # Marks are met by passes of the whole track, not by a leg's corridor.
         kept = set(map(id, self.chart.marks))
         return _Layer(tuple(o for o in self.chart.objects() if id(o) not in kept))
 
     @cached_property
-    def _quality(self) -> _Layer:
+    def _quality(self) -> _Layer[QualityZone]:
         return _Layer(self.chart.quality_zones)
 
     @cached_property
-    def _datum(self) -> _Layer:
+    def _datum(self) -> _Layer[DatumZone]:
         return _Layer(self.chart.datum_zones)
 
     @cached_property
-    def _coverage(self) -> _Layer:
+    def _coverage(self) -> _Layer[CoverageArea]:
         return _Layer(self.chart.coverage)
 
     @cached_property
@@ -101,13 +113,13 @@ class ChartIndex:
         held = (*self.chart.objects(), *self.chart.quality_zones)
         own = [o.position_uncertainty_m or 0.0 for o in held]
         fixed = self.source.quality.horizontal_m or 0.0
-        return max(_WIDEST_BELT_M, fixed + 50.0, self.source.own_position_uncertainty_m, *own, 0.0)
+        return max(_WIDEST_BELT_M, fixed + 50.0, self.source.own_position_uncertainty_m, *own)
 
-    def near(self, search: BaseGeometry) -> Near:
+    def near(self, search: BaseGeometry) -> Near[Charted]:
         """Objects near, without marks."""
         return self._objects.near(search)
 
-    def zones_near(self, search: BaseGeometry) -> Near:
+    def zones_near(self, search: BaseGeometry) -> Near[QualityZone]:
         """Quality zones near."""
         return self._quality.near(search)
 
@@ -116,8 +128,7 @@ class ChartIndex:
         zones = self._quality.near(search)
         by_quality: dict[Quality, list[BaseGeometry]] = {}
         for zone, shape in zip(zones.objects, zones.shapes, strict=True):
-            if isinstance(zone, QualityZone):
-                by_quality.setdefault(zone.quality, []).append(shape)
+            by_quality.setdefault(zone.quality, []).append(shape)
         taken: BaseGeometry = NOTHING
         regions = []
         for quality in sorted(by_quality, key=_badness, reverse=True):
@@ -131,18 +142,17 @@ class ChartIndex:
         """Regions with a sounding datum of their own."""
         zones = self._datum.near(search)
         return [
-            (str(getattr(zone, "datum", "unknown")), shape)
-            for zone, shape in zip(zones.objects, zones.shapes, strict=True)
+            (zone.datum, shape) for zone, shape in zip(zones.objects, zones.shapes, strict=True)
         ]
 
-    def coverage(self, search: BaseGeometry, near: Near) -> BaseGeometry:
+    def coverage(self, search: BaseGeometry, near: Near[Charted]) -> BaseGeometry:
         """Where this chart has coverage: M_COVR, else the union of what it charts as area."""
         if not self.chart.coverage:
             return depth_cover(near)
         areas = self._coverage.near(search)
         pairs = list(zip(areas.objects, areas.shapes, strict=True))
-        covered = [s for o, s in pairs if getattr(o, "covered", False)]
-        without = [s for o, s in pairs if not getattr(o, "covered", False)]
+        covered = [s for o, s in pairs if o.covered]
+        without = [s for o, s in pairs if not o.covered]
         return less(union(covered), union(without))
 
 
@@ -153,7 +163,7 @@ def _badness(quality: Quality) -> tuple[bool, float, float]:
     return True, -quality.belt_m(10.0), 0.0
 
 
-def depth_cover(near: Near) -> BaseGeometry:
+def depth_cover(near: Near[Charted]) -> BaseGeometry:
     """The union of depth areas that state a depth, and of land."""
     return union(
         [

@@ -126,7 +126,7 @@ def _depth(
     adequate = [c for c in locals_ if not c.coarse]
     left = less(outline, union([c.clears() for c in adequate]))
     for grid in grids:
-        if grid.clears and not left.is_empty:
+        if grid.clears:
             left = both(left, grid.blind)
     left = without_slivers(plane, left)
     # Deep water under a coarse source alone clears, with a caution.
@@ -135,7 +135,7 @@ def _depth(
         _note_coarse(plane, both(left, deep), local.source, CLEARED_BELOW_M, into)
         left = less(left, deep)
     for grid in grids:
-        if not grid.clears and not grid.deep.is_empty:
+        if grid.coarse:
             _note_coarse(plane, both(left, grid.deep), grid.source, grid.shoalest_m, into)
             left = less(left, grid.deep)
     _unknown_quality(plane, less(outline, left), adequate, grids, into)
@@ -211,8 +211,6 @@ def _named(
     settle: str,
     into: Pieces,
 ) -> BaseGeometry:
-    if left.is_empty or not parts:
-        return left
     part = union(parts)
     _holes(plane, both(left, part), (Layer.DEPTH,), why, settle, into)
     return less(left, part)
@@ -223,9 +221,6 @@ def without_slivers(plane: ChunkPlane, hole: BaseGeometry) -> BaseGeometry:
     if hole.is_empty:
         return NOTHING
     pieces = shapely.get_parts(hole)
-    pieces = pieces[shapely.get_dimensions(pieces) == 2]
-    if not len(pieces):
-        return NOTHING
     shrunk = shapely.buffer(plane.to_plane(pieces), -SLIVER_M / 2.0)
     return union(pieces[~shapely.is_empty(shrunk)])
 
@@ -329,7 +324,7 @@ def _unknown_quality(
             _note_unknown(plane, part, local.source, quality, into)
             left = less(left, part)
     for grid in grids:
-        if not grid.clears or left.is_empty:
+        if not grid.clears:
             continue
         quality, where = grid.quality, less(left, grid.blind)
         if quality.known:
@@ -348,7 +343,7 @@ def _note_unknown(
     before = into.unknown.get(key)
     into.unknown[key] = QualityRun(
         source=source,
-        quality=quality if quality is not None else UNKNOWN_QUALITY,
+        quality=quality,
         along_from_m=min(spot.from_m, before.along_from_m) if before else spot.from_m,
         along_to_m=max(spot.to_m, before.along_to_m) if before else spot.to_m,
         area_m2=spot.area_m2 + (before.area_m2 if before else 0.0),

@@ -42,13 +42,17 @@ def coverage(charts: ChartSet, settings: SurveySettings | None = None) -> Covera
     limits = settings or SurveySettings(cross_track_m=0.0)
     remarks: list[str] = []
     made: list[Patch] = []
-    cells = _Taken()
+    cells, of_scale, scale = _Taken(), list[Patch](), None
     for chart in sorted(charts.charts, key=lambda c: rank(c.source)):
         mine = list(_of_chart(chart, limits)) if chart.proves_absence else []
         if chart.source.kind is SourceKind.CHART_CELL:
+            # As in a survey, where a smaller scale does not fill what a larger one leaves open.
+            if chart.source.scale != scale:
+                cells.take(of_scale)
+                of_scale, scale = [], chart.source.scale
             mine = [p for p in (cells.left(p) for p in mine) if p is not None]
-            if not limits.too_coarse(chart.source) and stands_below_tides(chart.source.datum):
-                cells.take([p for p in mine if p.worth is not Worth.HOLE])
+            if not limits.too_coarse(chart.source):
+                of_scale += mine
         made += mine
     for grid in sorted(charts.grids, key=lambda g: rank(g.source)):
         made += _of_grid(grid, limits, remarks)
@@ -94,7 +98,7 @@ class _Taken:
 def _tier(patch: Patch) -> int:
     # A cell is not passed over for its quality: a larger scale counts before a better survey.
     if patch.land:
-        return 0
+        return -1
     if patch.source.kind is SourceKind.CHART_CELL and patch.worth is Worth.UNKNOWN:
         return _TIERS.index(Worth.ROUGH)
     return _TIERS.index(patch.worth)

@@ -85,7 +85,8 @@ def _compare_grid(
     for p, a in zip(point_of, area_of, strict=True):
         area = areas[a][1]
         low_m, _ = on_chart_datum(chart, chart.datum, float(area.charted_depth_m or 0.0))
-        high_m, _ = on_chart_datum(chart, chart.datum, area.deep_end_m or 1e6)
+        deepest_m = 1e6 if area.deep_end_m is None else area.deep_end_m
+        high_m, _ = on_chart_datum(chart, chart.datum, deepest_m)
         cell_m, _ = on_chart_datum(grid, grid.datum, float(profile.charted_depth_m[index[p]]))
         off_m = float(leg_grid.off_m[index[p]])
         room_m = off_m + chart.quality.vertical_uncertainty_m(low_m)

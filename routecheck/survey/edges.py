@@ -87,8 +87,8 @@ def _around_odd_one(
     beside = (*before.passes[-3:], *after.passes[:3])
     near = all(abs(m.route_along_m - o.route_along_m) <= _GAP_M for m in beside for o in odd)
     enough = min(len(before.passes), len(after.passes)) >= _BESIDE
-    one_sense = before.sense is after.sense is not blocks[number].sense
-    return beside if one_sense and near and enough and _both_edges(beside, kinds) else ()
+    # Blocks with no gap between them differ in sense, so that those on either side agree.
+    return beside if near and enough and _both_edges(beside, kinds) else ()
 
 
 def _blocks(plain: Sequence[Minimum], kinds: Mapping[int, MarkKind]) -> list[_Block]:

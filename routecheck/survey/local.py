@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
 from routecheck.model.datum import MSL, stands_below_tides
-from routecheck.model.objects import DepthArea, Unsurveyed
+from routecheck.model.objects import Charted, DepthArea, Unsurveyed
 from routecheck.model.source import Quality, Source, SourceKind
 from routecheck.survey.chart_index import ChartIndex, Near, depth_cover
 from routecheck.survey.overlay import NOTHING, both, less, union
@@ -23,7 +24,7 @@ class LocalChart:
     """One chart round one chunk; shapes are lon/lat in the chunk's longitudes."""
 
     index: ChartIndex
-    near: Near
+    near: Near[Charted]
     cover: BaseGeometry
     taken: BaseGeometry
     """Where an adequate chart of larger scale counts instead, and alone can clear."""
@@ -125,18 +126,13 @@ def local_charts(
             )
         )
         if cell and not coarse:
-            covers.append((scale, cover, less(cover, _blind(near, index.source))))
+            # Where a chart says itself that it does not know, it hides nothing of another's.
+            hides = less(cover, _blank(near)) if usable_datum(index.source) else NOTHING
+            covers.append((scale, cover, hides))
     return made
 
 
-def _blind(near: Near, source: Source) -> BaseGeometry:
-    """Where a chart says itself that it does not know: there it hides nothing of another's."""
-    if not usable_datum(source):
-        return shapely.box(-720.0, -90.0, 720.0, 90.0)
-    return _blank(near)
-
-
-def _blank(near: Near) -> BaseGeometry:
+def _blank(near: Near[Charted]) -> BaseGeometry:
     return union(
         shape
         for thing, shape in zip(near.objects, near.shapes, strict=True)
@@ -145,20 +141,18 @@ def _blank(near: Near) -> BaseGeometry:
     )
 
 
-Labelled = tuple[tuple[object, BaseGeometry], ...]
+Label = TypeVar("Label")
 
 
 def split(
-    shapes: Shapes, regions: Labelled, rest: object
-) -> tuple[Shapes, list[object], list[int]]:
+    shapes: Shapes, regions: Sequence[tuple[Label, BaseGeometry]], rest: Label
+) -> tuple[Shapes, list[Label], list[int]]:
     """Shapes cut along labelled regions: (pieces, label of each, index of the shape it is of).
 
     What lies in no region is labelled `rest`. A point on a border has the first label.
     """
-    if not len(shapes):
-        return shapes, [], []
     pieces: list[BaseGeometry] = []
-    labels: list[object] = []
+    labels: list[Label] = []
     origins: list[int] = []
     left = shapes.copy()
     dimension = shapely.get_dimensions(shapes)
@@ -167,10 +161,8 @@ def split(
         touched = np.flatnonzero(shapely.intersects(region, left))
         for index in touched.tolist():
             part = left[index].intersection(region)
-            if shapely.get_dimensions(part) < dimension[index] and not part.is_empty:
+            if part.is_empty or shapely.get_dimensions(part) < dimension[index]:
                 continue  # a bare touch of a border: the neighbour's side of it holds the shape
-            if part.is_empty:
-                continue
             pieces.append(part)
             labels.append(label)
             origins.append(index)

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
-from typing import TypeVar
+from functools import partial
 
 import numpy as np
 import shapely
@@ -43,7 +43,7 @@ class Meetings:
 def meet_chart(plane: ChunkPlane, local: LocalChart, into: Meetings) -> None:
     """Add all that one chart holds in a chunk's corridor or in its objects' position belts."""
     _meet_depths(plane, local, into)
-    _meet_things(plane, local, Danger, into.dangers, _danger_belt(local))
+    _meet_things(plane, local, Danger, into.dangers, partial(_belt_m, local))
     own = own_belt(local)
     _meet_things(plane, local, Solid, into.solids, own)
     _meet_things(plane, local, Span, into.spans, own)
@@ -73,18 +73,11 @@ def _meet_depths(plane: ChunkPlane, local: LocalChart, into: Meetings) -> None:
     if not len(pieces):
         return
     whose = [_at_worth(objects[kept[of_kept[p]]], qualities[p]) for p in of_piece]
-    belts = np.array(
-        [
-            _belt_m(local, thing, quality, float(thing.charted_depth_m))  # type: ignore[attr-defined]
-            for thing, quality in whose
-        ]
-    )
+    belts = np.array([_belt_m(local, thing, quality) for thing, quality in whose])
     for index, place, reach in plane.places(plane.to_plane(pieces), belts):
         thing, quality = whose[index]
-        assert isinstance(thing, DepthArea | Contour | Sounding) and isinstance(quality, Quality)
-        depth_m, datum = on_chart_datum(
-            local.source, str(datums[index]), float(thing.charted_depth_m or 0.0)
-        )
+        assert isinstance(thing, DepthArea | Contour | Sounding)
+        depth_m, datum = on_chart_datum(local.source, datums[index], _charted_m(thing))
         key = f"{thing.key}|{quality.name}|{datum}"
         met = DepthMet(
             key=thing.key,
@@ -108,14 +101,18 @@ def _meet_depths(plane: ChunkPlane, local: LocalChart, into: Meetings) -> None:
         into.depths[key] = met
 
 
-def _at_worth(thing: Charted, quality: object) -> tuple[Charted, object]:
+def _charted_m(thing: Charted) -> float:
+    """Its charted depth; 0 where it has none."""
+    return float(getattr(thing, "charted_depth_m", None) or 0.0)
+
+
+def _at_worth(thing: Charted, quality: Quality) -> tuple[Charted, Quality]:
     """A thing and the quality of its depth: its zone's, or what it states itself if that is
     worse. Where it claims to be better the zone's stands."""
     stated_m = getattr(thing, "depth_uncertainty_m", None)
-    if not isinstance(quality, Quality) or stated_m is None:
+    if stated_m is None or stated_m <= quality.vertical_uncertainty_m(_charted_m(thing)):
         return thing, quality
-    zone_m = quality.vertical_uncertainty_m(getattr(thing, "charted_depth_m", None) or 0.0)
-    return thing, quality.at_least(stated_m) if stated_m > zone_m else quality
+    return thing, quality.at_least(stated_m)
 
 
 _DEPTH_FROM: dict[type[Charted], DepthFrom] = {
@@ -125,22 +122,15 @@ _DEPTH_FROM: dict[type[Charted], DepthFrom] = {
 }
 
 
-def _belt_m(local: LocalChart, thing: Charted, quality: object, depth_m: float) -> float:
-    zone_m = quality.belt_m(depth_m) if isinstance(quality, Quality) else 0.0
-    if isinstance(quality, Quality) and quality.horizontal_m is None:
+def _belt_m(local: LocalChart, thing: Charted, quality: Quality) -> float:
+    zone_m = quality.belt_m(_charted_m(thing))
+    if quality.horizontal_m is None:
         # Nobody states an accuracy: no better than the chart could be drawn.
         zone_m = max(zone_m, local.source.own_position_uncertainty_m)
     return max(zone_m, thing.position_uncertainty_m or 0.0)
 
 
 Belt = Callable[[Charted, Quality], float]
-
-
-def _danger_belt(local: LocalChart) -> Belt:
-    def belt_m(thing: Charted, quality: Quality) -> float:
-        return _belt_m(local, thing, quality, getattr(thing, "charted_depth_m", None) or 0.0)
-
-    return belt_m
 
 
 def own_belt(local: LocalChart) -> Belt:
@@ -154,9 +144,6 @@ def own_belt(local: LocalChart) -> Belt:
     return belt_m
 
 
-_T = TypeVar("_T", bound=Charted)
-
-
 def _meet_things(
     plane: ChunkPlane,
     local: LocalChart,
@@ -168,12 +155,10 @@ def _meet_things(
     pieces, qualities, origins = split(shapes, local.qualities, local.source.quality)
     if not len(pieces):
         return
-    belts = np.array(
-        [belt(objects[o], q) for o, q in zip(origins, qualities, strict=True)]  # type: ignore[arg-type]
-    )
+    belts = np.array([belt(objects[o], q) for o, q in zip(origins, qualities, strict=True)])
     for index, place, _ in plane.places(plane.to_plane(pieces), belts):
         thing, quality = _at_worth(objects[origins[index]], qualities[index])
-        assert isinstance(thing, kind) and isinstance(quality, Quality)
+        assert isinstance(thing, kind)
         met = Met(
             object=thing,
             place=place,
@@ -198,7 +183,7 @@ def _meet_things(
 
 def _worse(one: Quality, other: Quality, thing: Charted) -> Quality:
     """The quality with the larger uncertainty, where a thing lies in two zones."""
-    depth_m = getattr(thing, "charted_depth_m", None) or 0.0
+    depth_m = _charted_m(thing)
     return max(one, other, key=lambda q: (q.vertical_uncertainty_m(depth_m), not q.known))
 
 
@@ -245,8 +230,3 @@ def in_order(mets: dict[str, Met[Thing]]) -> tuple[Met[Thing], ...]:
 def depths_in_order(mets: dict[str, DepthMet]) -> tuple[DepthMet, ...]:
     """In order along the leg."""
     return tuple(sorted(mets.values(), key=lambda m: (m.place.along_m, m.key, m.quality.name)))
-
-
-def sources_met(locals_: Sequence[LocalChart]) -> set[str]:
-    """Ids of the charts that hold anything near."""
-    return {local.source.id for local in locals_}

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-import shapely
 from shapely.geometry.base import BaseGeometry
 
-from routecheck.model.objects import QualityZone
 from routecheck.model.source import Source
 from routecheck.model.view import SurveyRun
 from routecheck.survey.along_grids import LegGrid
@@ -33,7 +31,7 @@ def old_surveys(
         if any(_older(zone.surveyed, oldest_year) for zone in chart.quality_zones):
             near = local.index.zones_near(plane.search(0.0))
             for zone, shape in zip(near.objects, near.shapes, strict=True):
-                if isinstance(zone, QualityZone) and _older(zone.surveyed, oldest_year):
+                if _older(zone.surveyed, oldest_year):
                     by_year.setdefault(zone.surveyed or 0, []).append(shape)
         elif not chart.quality_zones and _older(local.source.surveyed, oldest_year):
             by_year[local.source.surveyed or 0] = [local.cover]
@@ -53,7 +51,7 @@ def _older(year: int | None, oldest_year: float) -> bool:
 
 def _note(plane: ChunkPlane, part: BaseGeometry, source: Source, year: int, into: Runs) -> None:
     part = without_slivers(plane, part)
-    if part.is_empty or shapely.get_dimensions(part) < 2:
+    if part.is_empty:
         return
     spot, before = spot_of(plane, part), into.get((source.id, year))
     into[source.id, year] = SurveyRun(

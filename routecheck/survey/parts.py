@@ -35,10 +35,6 @@ class Parts:
     lon_deg: Floats
     lat_deg: Floats
 
-    def joined(self, other: Parts) -> Parts:
-        """Both, one after the other."""
-        return joined_parts((self, other))
-
     def some(self, which: slice | NDArray[np.intp]) -> Parts:
         """Those at some indexes."""
         return Parts(

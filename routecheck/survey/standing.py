@@ -11,6 +11,7 @@ import shapely
 from routecheck.model.chart import Chart, ChartSet
 from routecheck.model.objects import CARDINAL_KINDS, LATERAL_KINDS, Mark, MarkKind, SolidKind
 from routecheck.survey.markset import MarkSet, nearby
+from routecheck.survey.plane import Shapes
 
 ONE_PLACE_M = 5.0
 """Marks of two kinds within this of each other stand in one place: no boat passes between."""
@@ -33,9 +34,10 @@ def _twins(marks: MarkSet, wanted: Sequence[int]) -> list[tuple[int, str]]:
         here = wanted[i]
         one, other = marks.marks[here], marks.marks[there]
         families = _family(one.kind), _family(other.kind)
-        if here != there and all(families) and one.kind is not other.kind:
-            called = f"{other.kind.value} mark" + (f" {other.name}" if other.name else "")
-            made.append((here, f"a {called} ({other.source}) is charted in the same place"))
+        if all(families) and one.kind is not other.kind:
+            article = "an" if other.kind.value[0] in "aeiou" else "a"
+            called = " ".join(filter(None, (article, other.kind.value, "mark", other.name)))
+            made.append((here, f"{called} ({other.source}) is charted in the same place"))
     return made
 
 
@@ -53,10 +55,9 @@ def _aground(charts: ChartSet, marks: MarkSet, wanted: Sequence[int]) -> list[tu
             by_source[marks.marks[mark].source].append(mark)
     made = []
     for chart in charts.charts:
-        here = by_source.get(chart.source.id, [])
-        if here:
-            points = [_point(marks.marks[mark]) for mark in here]
-            made += [(here[i], text) for i, text in _on_dry_ground(chart, points)]
+        here = by_source[chart.source.id]
+        points = np.array([_point(marks.marks[mark]) for mark in here], dtype=object)
+        made += [(here[i], text) for i, text in _on_dry_ground(chart, points)]
     return made
 
 
@@ -64,17 +65,18 @@ def _point(mark: Mark) -> shapely.Point:
     return shapely.Point(mark.lon_deg, mark.lat_deg)
 
 
-def _on_dry_ground(chart: Chart, points: Sequence[shapely.Point]) -> list[tuple[int, str]]:
+def _on_dry_ground(chart: Chart, points: Shapes) -> list[tuple[int, str]]:
     """(number of the point, text). A point on the very edge is not said to be dry."""
     land = [s.geometry for s in chart.solids if s.kind is SolidKind.LAND]
-    drying = [a for a in chart.depth_areas if (a.charted_depth_m or 0.0) < 0.0]
-    made = []
-    if land:
-        point, _ = shapely.STRtree(land).query(points, predicate="within")
-        made += [(int(i), "it floats, and is charted on land") for i in np.unique(point)]
-    if drying:
-        tree = shapely.STRtree([area.geometry for area in drying])
-        for i, area in zip(*tree.query(points, predicate="within"), strict=True):
-            depth_m = drying[area].charted_depth_m or 0.0
-            made.append((int(i), f"it floats, and is charted where it dries {-depth_m:.1f} m"))
+    drying = [
+        (area.geometry, area.charted_depth_m)
+        for area in chart.depth_areas
+        if area.charted_depth_m is not None and area.charted_depth_m < 0.0
+    ]
+    point, _ = shapely.STRtree(land).query(points, predicate="within")
+    made = [(int(i), "it floats, and is charted on land") for i in np.unique(point)]
+    tree = shapely.STRtree([shape for shape, _ in drying])
+    for i, area in zip(*tree.query(points, predicate="within"), strict=True):
+        text = f"it floats, and is charted where it dries {-drying[area][1]:.1f} m"
+        made.append((int(i), text))
     return made

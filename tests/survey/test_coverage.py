@@ -83,10 +83,13 @@ def test_the_larger_scale_counts_and_hides_even_a_better_survey() -> None:
 
 def test_too_coarse_or_without_a_datum_comes_last() -> None:
     coarse = replace(cell("coarse", SEA), source=source("coarse", scale=500_000.0))
-    floating = replace(cell("floating", SEA), source=source("floating", datum="unknown"))
+    floating = replace(
+        cell("floating", SEA), source=source("floating", datum="unknown", kind=SourceKind.VECTOR)
+    )
     assert at(coverage(ChartSet(charts=(coarse,))), 10.1) == ("coarse", "coarse")
     assert at(coverage(ChartSet(charts=(floating,))), 10.1) == ("floating", "no-datum")
-    found = coverage(ChartSet(charts=(floating, coarse, cell("a", WEST))))
+    fine = cell("a", WEST, coverage=(covered(WEST, "a"),))
+    found = coverage(ChartSet(charts=(floating, coarse, fine)))
     assert [at(found, lon) for lon in (10.1, 10.3)] == [("a", "unknown"), ("coarse", "coarse")]
 
 

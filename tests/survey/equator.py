@@ -1,0 +1,58 @@
+"""A leg due east along the equator, drawn in metres: its planes, and charts laid over it.
+
+A degree of longitude is 111,319.490793 m there (the semi-major axis 6,378,137 m of NGA STND.0036
+(2014), table 3.1, times pi / 180), a degree of latitude 110,574.2758 m. Cross-track distances are
+positive to starboard, which is south.
+"""
+
+from __future__ import annotations
+
+import shapely
+
+from routecheck.model.chart import Chart
+from routecheck.survey.chart_index import ChartIndex
+from routecheck.survey.corridors import corridors
+from routecheck.survey.local import LocalChart, local_charts
+from routecheck.survey.plane import ChunkPlane
+from routecheck.survey.settings import SurveySettings, rank
+from tests.survey.charts import route
+
+EAST_M, NORTH_M = 111319.490793, 110574.2758
+Shape = shapely.geometry.base.BaseGeometry
+
+
+def at(along_m: float, cross_m: float) -> tuple[float, float]:
+    """(longitude, latitude)."""
+    return along_m / EAST_M, -cross_m / NORTH_M
+
+
+def box(from_m: float, to_m: float, port_m: float, starboard_m: float) -> Shape:
+    """From one cross-track distance to another, the one to port (the lesser) first."""
+    west, north = at(from_m, port_m)
+    east, south = at(to_m, starboard_m)
+    return shapely.box(west, south, east, north)
+
+
+def shape(*places: tuple[float, float]) -> Shape:
+    """The polygon through (along, cross)."""
+    return shapely.Polygon([at(*place) for place in places])
+
+
+def planes(length_m: float = 5000.0, half_m: float = 100.0) -> list[ChunkPlane]:
+    """The planes of the leg's chunks: one up to 9,260 m."""
+    (leg,) = corridors(route([at(0.0, 0.0), at(length_m, 0.0)]), ((half_m, half_m),))
+    return [ChunkPlane(leg, chunk) for chunk in leg.chunks]
+
+
+def plane(length_m: float = 5000.0, half_m: float = 100.0) -> ChunkPlane:
+    """The plane of a leg of one chunk."""
+    (only,) = planes(length_m, half_m)
+    return only
+
+
+def locals_on(on: ChunkPlane, *charts: Chart, **settings: float) -> list[LocalChart]:
+    """The charts round a chunk, as the survey takes them."""
+    ranked = sorted(charts, key=lambda c: rank(c.source))
+    return local_charts(
+        on, [ChartIndex(c) for c in ranked], SurveySettings(cross_track_m=100.0, **settings)
+    )
