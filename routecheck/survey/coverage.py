@@ -17,10 +17,10 @@ from shapely.geometry.base import BaseGeometry
 from routecheck.model.chart import Chart, ChartSet, Grid
 from routecheck.model.coverage import WELL_KNOWN_M, Coverage, Patch, Worth
 from routecheck.model.datum import MSL, stands_below_tides
-from routecheck.model.objects import Solid, SolidKind
+from routecheck.model.objects import SolidKind
 from routecheck.model.source import Quality, Source, SourceKind
 from routecheck.survey.gridtiles import MOST_CELLS, tiles_of
-from routecheck.survey.overlay import areal, both, less, union
+from routecheck.survey.overlay import both, less, union
 from routecheck.survey.settings import SurveySettings, rank
 
 _FINENESS = 3000.0
@@ -90,7 +90,7 @@ class _Taken:
         for shape in shapes:
             if not geometry.is_empty and geometry.intersects(shape):
                 geometry = less(geometry, shape)
-        if geometry.is_empty or geometry.area < _SMALLEST_DEG:
+        if geometry.area < _SMALLEST_DEG:
             return None
         return replace(patch, geometry=geometry)
 
@@ -106,17 +106,17 @@ def _tier(patch: Patch) -> int:
 
 def _of_chart(chart: Chart, limits: SurveySettings) -> Iterator[Patch]:
     source = chart.source
-    stated = union(_flat(a.geometry) for a in chart.depth_areas if a.charted_depth_m is not None)
-    land = union(_flat(s.geometry) for s in chart.solids if _is_land(s))
-    unsurveyed = union(_flat(u.geometry) for u in chart.unsurveyed)
-    blank = union(_flat(a.geometry) for a in chart.depth_areas if a.charted_depth_m is None)
+    stated = union(a.geometry for a in chart.depth_areas if a.charted_depth_m is not None)
+    land = union(s.geometry for s in chart.solids if s.kind is SolidKind.LAND)
+    unsurveyed = union(u.geometry for u in chart.unsurveyed)
+    blank = union(a.geometry for a in chart.depth_areas if a.charted_depth_m is None)
     water = less(less(stated, land), union([unsurveyed, blank]))
     holes = less(less(union([unsurveyed, blank]), water), land)
     why = "unsurveyed, or charted without a depth"
     if chart.coverage:
         within = less(
-            union(_flat(c.geometry) for c in chart.coverage if c.covered),
-            union(_flat(c.geometry) for c in chart.coverage if not c.covered),
+            union(c.geometry for c in chart.coverage if c.covered),
+            union(c.geometry for c in chart.coverage if not c.covered),
         )
         water, land = both(water, within), both(land, within)
         holes = less(less(within, water), land)
@@ -138,23 +138,15 @@ def _of_chart(chart: Chart, limits: SurveySettings) -> Iterator[Patch]:
         yield Patch(source=source, geometry=holes, worth=Worth.HOLE, datum=source.datum, why=why)
 
 
-def _flat(shape: BaseGeometry) -> BaseGeometry:
-    return shape if shape.geom_type in ("Polygon", "MultiPolygon") else areal(shape)
-
-
-def _is_land(solid: Solid) -> bool:
-    return solid.kind is SolidKind.LAND and shapely.get_dimensions(solid.geometry) == 2
-
-
 def _zones(chart: Chart, water: BaseGeometry) -> Iterator[_Zone]:
     """Regions of one quality and year, the worst first where zones overlap."""
     marked = Quality(name="marked as not to be trusted (QUASOU)", vertical_m=None)
     by_worth: dict[tuple[Quality, int | None], list[BaseGeometry]] = {}
     for area in chart.depth_areas:
-        if area.unreliable and area.charted_depth_m is not None:
-            by_worth.setdefault((marked, None), []).append(_flat(area.geometry))
+        if area.unreliable:
+            by_worth.setdefault((marked, None), []).append(area.geometry)
     for zone in chart.quality_zones:
-        by_worth.setdefault((zone.quality, zone.surveyed), []).append(_flat(zone.geometry))
+        by_worth.setdefault((zone.quality, zone.surveyed), []).append(zone.geometry)
     left = water
     for quality, year in sorted(by_worth, key=_badness, reverse=True):
         region = both(left, union(by_worth[quality, year]))
@@ -181,7 +173,7 @@ def _year(source: Source) -> int | None:
 def _datums(chart: Chart, water: BaseGeometry) -> Iterator[tuple[str, BaseGeometry]]:
     left = water
     for zone in chart.datum_zones:
-        region = both(left, _flat(zone.geometry))
+        region = both(left, zone.geometry)
         if not region.is_empty:
             yield zone.datum, region
             left = less(left, region)

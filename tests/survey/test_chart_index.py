@@ -134,6 +134,24 @@ def test_regions_of_quality_the_worst_first_and_disjoint() -> None:
     assert qualities((4, box(20.0, 50.0, 21.0, 51.0))) == []
 
 
+@pytest.mark.parametrize(("stated_m", "worse"), [(1.19, "CATZOC B"), (1.21, "SOUACC 1.21 m")])
+def test_qualities_are_compared_in_ten_metres_of_water(stated_m: float, worse: str) -> None:
+    """CATZOC B: 1 m and 2 %, 1.2 m there."""
+    zones = (
+        replace(zone("s", SEARCH, 6), catzoc=None, depth_uncertainty_m=stated_m),
+        zone("b", SEARCH, 3),
+    )
+    found = ChartIndex(Chart(source=source(), quality_zones=zones)).quality_regions(SEARCH)
+    assert [quality.name for quality, _ in found] == [worse]
+
+
+def test_a_wider_belt_is_worse_where_depths_are_alike() -> None:
+    """CATZOC A1: 5 m and 5 % of the depth, 5.5 m in 10 m of water and 5.55 m in 11."""
+    zones = (zone("a", SEARCH, 1), replace(zone("p", SEARCH, 1), position_uncertainty_m=5.52))
+    found = ChartIndex(Chart(source=source(), quality_zones=zones)).quality_regions(SEARCH)
+    assert [quality.name for quality, _ in found] == ["CATZOC A1, POSACC 5.52 m"]
+
+
 def test_regions_with_a_datum_of_their_own() -> None:
     zones = tuple(
         DatumZone(key=f"cell/{d}", cls="M_SDAT", source="cell", geometry=s, datum=d)

@@ -98,12 +98,15 @@ def test_one_too_coarse_hides_nothing_of_a_coarser_one() -> None:
 
 def test_the_better_of_two_files_counts_and_a_cell_before_a_file() -> None:
     def loose(name: str, **more: object) -> Chart:
-        return cell(name, SEA, kind=SourceKind.VECTOR, scale=None, coverage=(), **more)
+        file = {"kind": SourceKind.VECTOR, "scale": None, "coverage": ()}
+        return cell(name, SEA, **{**file, **more})
 
     rough = loose("rough", quality=CATZOC_QUALITY[4])
     unknown, known = loose("unknown"), loose("known", quality=CATZOC_QUALITY[1])
     assert said(found(unknown, rough)) == ["rough rough"] * 2
     assert said(found(unknown, rough, known)) == ["known known"] * 2
+    # By what it is worth, not by its scale.
+    assert said(found(loose("unknown", scale=1000.0), rough)) == ["rough rough"] * 2
     # A cell whose quality is unknown counts as rough, and the smaller number comes first.
     assert said(found(rough, cell("cell", SEA))) == ["cell unknown"] * 2
     assert said(found(known, cell("cell", SEA))) == ["known known"] * 2
@@ -239,6 +242,18 @@ def test_worth_by_datum(datum: str, offset_m: float | None, worth: Worth) -> Non
     assert (patch.worth, patch.datum) == (worth, datum)
 
 
+def test_zones_are_compared_in_ten_metres_of_water() -> None:
+    """CATZOC B: 1 m and 2 %, 1.2 m there; 1.22 m in 11 m."""
+    for stated_m, counts in ((1.19, "CATZOC B"), (1.21, "SOUACC 1.21 m")):
+        stated = QualityZone(
+            key="a/s", cls="M_QUAL", source="a", geometry=SEA, catzoc=None,
+            depth_uncertainty_m=stated_m,
+        )  # fmt: skip
+        zones = (stated, zone("b", SEA, 3, "a"))
+        (patch,) = found(cell("a", SEA, quality_zones=zones)).patches
+        assert patch.quality == counts
+
+
 def test_of_datum_zones_that_overlap_the_first_counts() -> None:
     shapes = (("MLLW", WEST), ("MSL", SEA), ("LAT", shapely.box(20.0, 54.0, 20.1, 54.1)))
     zones = tuple(
@@ -260,6 +275,7 @@ def test_of_datum_zones_that_overlap_the_first_counts() -> None:
         ({"issued": "20190304"}, None),  # of a cell's issue nothing follows
         ({"issued": "20190304", "kind": SourceKind.VECTOR, "scale": None}, 2019),
         ({"issued": "2019", "surveyed": 1987, "kind": SourceKind.VECTOR, "scale": None}, 1987),
+        ({"issued": "2019-03-04", "kind": SourceKind.VECTOR, "scale": None}, 2019),
         ({"issued": "", "kind": SourceKind.VECTOR, "scale": None}, None),
         ({"issued": "199", "kind": SourceKind.VECTOR, "scale": None}, 199),
         ({"issued": "n.d.", "kind": SourceKind.VECTOR, "scale": None}, None),
@@ -274,8 +290,8 @@ def test_the_year(facts: dict[str, object], year: int | None) -> None:
 
 def test_areas_and_outlines() -> None:
     """True areas; outlines to a 3,000th of the patch's own greater side."""
-    # A side of 0.3 degrees with a tooth of 0.00009 (less than 0.0001) or 0.00011 (more).
-    for tooth, corners in ((0.00009, 4), (0.00011, 5)):
+    # A side of 0.3 degrees with a tooth of 0.000095 (less than 0.0001) or 0.000105 (more).
+    for tooth, corners in ((0.000095, 4), (0.000105, 5)):
         ring = [(10.0, 54.0), (10.15, 54.0 - tooth), (10.3, 54.0), (10.3, 54.2), (10.0, 54.2)]
         shape = shapely.Polygon(ring)
         tall = shapely.Polygon([(lat - 44.0, lon + 44.0) for lon, lat in ring])
@@ -308,20 +324,27 @@ def test_sources_without_any_water_are_bare() -> None:
 
 
 def grid(depth_m: np.ndarray, **facts: object) -> MemoryGrid:
-    """Over all the sea, in cells of a thousandth of a degree."""
-    made = MemoryGrid(depth_m, x=10.0005, y=54.1995, dx=0.001, dy=0.001)
+    """Over all the sea, in cells of a hundredth of a degree."""
+    made = MemoryGrid(depth_m, x=10.005, y=54.195, dx=0.01, dy=0.01)
     made.source = replace(made.source, resolution_m=50.0, **facts)  # type: ignore[arg-type]
     return made
 
 
 def deep(gaps: bool = False) -> np.ndarray:
-    """20 m all over; on request with some columns in the east that hold nothing."""
-    depth = np.full((200, 400), 20.0)
+    """20 m all over; on request with a column in the east that hold nothing."""
+    depth = np.full((20, 40), 20.0)
     if gaps:
-        depth[:, 298:302] = np.nan
+        depth[:, 30] = np.nan
     return depth
 
 
+@pytest.fixture
+def tiles(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Ten tiles along the longer side, of four cells a side."""
+    monkeypatch.setattr(gridtiles, "_TILES", 10)
+
+
+@pytest.mark.usefixtures("tiles")
 def test_a_grid_says_of_itself_what_a_chart_does() -> None:
     facts = {"surveyed": 2011, "datum": "MLLW", "quality": CATZOC_QUALITY[4]}
     (patch,) = found(grids=(grid(deep(), **facts),)).patches
@@ -339,6 +362,7 @@ def test_a_grid_says_of_itself_what_a_chart_does() -> None:
     assert nothing.patches == () and [s.id for s, _ in nothing.bare] == ["memory"]
 
 
+@pytest.mark.usefixtures("tiles")
 def test_a_chart_counts_before_a_grid_of_the_same_worth() -> None:
     under = grid(deep(), quality=CATZOC_QUALITY[1])
     known = cell("a", WEST, quality=CATZOC_QUALITY[1], coverage=(covered(WEST),))
@@ -347,8 +371,9 @@ def test_a_chart_counts_before_a_grid_of_the_same_worth() -> None:
     assert said(found(cell("a", WEST), grids=(under,))) == ["memory known"] * 2
 
 
+@pytest.mark.usefixtures("tiles")
 def test_a_grid_too_large_to_look_for_holes(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(gridtiles, "MOST_CELLS", 79_999)
+    monkeypatch.setattr(gridtiles, "MOST_CELLS", 799)
     map_ = found(grids=(grid(deep(gaps=True)),))
     (remark,) = map_.remarks
     assert remark.startswith("memory has more than ") and "its holes were not looked for" in remark
