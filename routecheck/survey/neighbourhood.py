@@ -21,6 +21,6 @@ def neighbourhood(routes: Sequence[Route], settings: SurveySettings) -> Floats:
         widths = tuple(settings.half_widths_m(leg)[:2] for leg in route.legs)
         legs = corridors(route, widths)
         # Bends reach beyond the legs' own boxes by no more than the corridor's width.
-        widest_m = max((max(pair) for pair in widths), default=0.0)
+        widest_m = max(max(pair) for pair in widths)
         boxes.append(surroundings(legs, room_m=widest_m + settings.mark_far_m).boxes_deg)
     return np.concatenate(boxes) if boxes else np.empty((0, 4))
