@@ -7,15 +7,21 @@ positive to starboard, which is south.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+import numpy as np
 import shapely
 
 from routecheck.model.chart import Chart
+from routecheck.survey.along_grids import LegGrid
 from routecheck.survey.chart_index import ChartIndex
 from routecheck.survey.corridors import corridors
 from routecheck.survey.local import LocalChart, local_charts
 from routecheck.survey.plane import ChunkPlane
 from routecheck.survey.settings import SurveySettings, rank
-from tests.survey.charts import route
+from routecheck.survey.shoalest import shoalest
+from tests.survey.charts import EXACT, route
+from tests.survey.memory_grid import MemoryGrid
 
 EAST_M, NORTH_M = 111319.490793, 110574.2758
 Shape = shapely.geometry.base.BaseGeometry
@@ -56,3 +62,15 @@ def locals_on(on: ChunkPlane, *charts: Chart, **settings: float) -> list[LocalCh
     return local_charts(
         on, [ChartIndex(c) for c in ranked], SurveySettings(cross_track_m=100.0, **settings)
     )
+
+
+def leg_grid(
+    on: ChunkPlane, depth_m: np.ndarray, from_m: float = -50.0, port_m: float = -200.0, **of: object
+) -> LegGrid:
+    """A grid of cells of 100 m, the first one's centre at (`from_m`, `port_m`)."""
+    lon, lat = at(from_m, port_m)
+    grid = MemoryGrid(depth_m, x=lon, y=lat, dx=100.0 / EAST_M, dy=100.0 / NORTH_M)
+    facts = {"quality": EXACT, "resolution_m": 100.0, **of}
+    grid.source = replace(grid.source, **facts)  # type: ignore[arg-type]
+    (profile,) = shoalest(grid, [on.corridor])
+    return LegGrid(grid=grid, profile=profile, coarse=False)

@@ -246,3 +246,10 @@ def test_shapes_are_cut_along_regions() -> None:
         ("first", 4.0),
         ("second", 4.0),
     ]
+
+
+def test_a_shape_that_the_overlay_loses_is_kept_whole(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(Shape, "intersection", lambda _self, _other: shapely.Polygon())
+    regions = (("left", shapely.box(0, 0, 2, 2)),)
+    assert pieces(shapely.Point(2, 1), regions=regions) == [("rest", 0, "POINT (2.0 1.0)")]
+    assert [label for label, *_ in pieces(shapely.box(1, 1, 3, 3), regions=regions)] == ["rest"]
