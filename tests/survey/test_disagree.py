@@ -21,7 +21,7 @@ from routecheck.survey.corridors import corridors
 from routecheck.survey.disagree import Comparison, compare
 from routecheck.survey.plane import ChunkPlane
 from routecheck.survey.shoalest import shoalest
-from tests.survey.charts import EXACT, covered, depth_area, route, source
+from tests.survey.charts import EXACT, contour, covered, depth_area, rock, route, source
 from tests.survey.equator import EAST_M, Shape, at, box, leg_grid, locals_on, plane, planes
 from tests.survey.memory_grid import MemoryGrid
 
@@ -110,6 +110,29 @@ def test_depths_on_a_datum_of_their_own_are_not_compared() -> None:
     held = chart(area(5.0, 10.0))
     assert told(held, 0.0) != []
     assert told(held, 0.0, {"datum": "MSL"}) == told(held, 0.0, datum="unknown") == []
+
+
+def test_where_a_grid_holds_nothing_it_says_nothing() -> None:
+    depth_m = flat(7.0)
+    depth_m[:, 4:9] = np.nan
+    found = Comparison()
+    compare(ON, locals_on(ON, chart(area(5.0, 10.0))), [leg_grid(ON, depth_m)], found)
+    compare(ON, locals_on(ON, chart(area(5.0, 10.0))), [leg_grid(ON, depth_m * np.nan)], found)
+    assert found.worst() == ()
+
+
+def test_only_depth_areas_are_compared() -> None:
+    """A contour and a rock at the very cell that is the shoalest of its part."""
+    depth_m = flat(7.0)
+    depth_m[2, 3] = 6.0
+    held = replace(
+        chart(area(5.0, 10.0), quality=EXACT),
+        contours=(contour("c", shapely.LineString([at(250.0, -50.0), at(250.0, 50.0)]), 1.0),),
+        dangers=(rock("r", *at(250.0, 0.0), 1.0),),
+    )
+    found = Comparison()
+    compare(ON, locals_on(ON, held), [leg_grid(ON, depth_m)], found)
+    assert found.worst() == ()
 
 
 def only(found: Comparison) -> Disagreement:

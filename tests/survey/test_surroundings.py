@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -199,3 +200,13 @@ def test_the_neighbourhood_has_room_for_bends_and_marks() -> None:
         wanted = (lon - reach, -reach, lon + 0.05 + reach, reach)
         assert box == pytest.approx(wanted, abs=1e-7)
     assert neighbourhood([], settings).shape == (0, 4)
+
+
+def test_the_widest_leg_of_a_route_counts_for_all() -> None:
+    one = route([*SHORT, (0.1, 0.0)], port_m=10.0, starboard_m=10.0)
+    wide = replace(one.legs[1], xtd_starboard_m=300.0)
+    settings = SurveySettings(cross_track_m=100.0, mark_far_m=500.0)
+    first, second = neighbourhood([replace(one, legs=(one.legs[0], wide))], settings)
+    degree_m = 60.0 * MILE_M
+    assert first[3] == pytest.approx((10.0 + 300.0 + 500.0) / degree_m, abs=1e-9)
+    assert second[3] == pytest.approx((300.0 + 300.0 + 500.0) / degree_m, abs=1e-9)
