@@ -8,13 +8,14 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
+import shapely
 
 from routecheck.model.chart import Chart
 from routecheck.model.objects import DepthArea
 from routecheck.model.source import CATZOC_QUALITY, UNKNOWN_QUALITY, Quality, Source
 from routecheck.model.view import Disagreement
 from routecheck.survey.compare_charts import charts_differ
-from tests.survey.charts import EXACT, covered, depth_area, source, zone
+from tests.survey.charts import EXACT, contour, covered, depth_area, land, rock, source, zone
 from tests.survey.equator import Shape, at, box, locals_on, plane
 
 ON = plane()
@@ -100,6 +101,20 @@ def test_within_the_uncertainties_of_both_they_agree(
 def test_a_depth_of_nothing_counts() -> None:
     wet, dry = chart("wet", area(0.0, 5.0)), chart("dry", area(-3.0, -1.0))
     assert told(wet, dry) == [("dry", -1.0, "wet", 0.0, 0.0)]
+
+
+def test_only_areas_that_state_a_depth_are_compared() -> None:
+    dry = chart("dry", area(-3.0, -1.0))
+    assert told(dry, chart("bare", area(None, None))) == []
+    wreck = replace(rock("w", 0.0, 0.0, 40.0), geometry=box(1000.0, 2000.0, -90.0, 90.0))
+    other = chart(
+        "other",
+        area(2.0, 4.0),
+        dangers=(wreck,),
+        solids=(land("l", box(3000.0, 3500.0, -90.0, 90.0)),),
+        contours=(contour("c", shapely.LineString([at(0.0, 0.0), at(5000.0, 0.0)]), 60.0),),
+    )
+    assert told(SHOAL, other) == told(other, SHOAL) == []
 
 
 def test_quality_where_they_share_their_water() -> None:

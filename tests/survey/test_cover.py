@@ -223,7 +223,11 @@ def test_a_loose_file_shows_the_layers_that_it_holds(
     facts = {"kind": SourceKind.VECTOR, "scale": None, "coverage": (), **held}
     found = told(cell("f", WHOLE, **facts), layer=None)
     assert found == {(layer, *NO_CHART): (0, 5000) for layer in missing}
-    whole = cell("whole", WHOLE)  # beside it a chart that shows all
+    # Where another chart shows all, and where that ends.
+    ends = cell("round", ROUND, coverage=(covered(ROUND, "round"),))
+    found = told(cell("f", WHOLE, **facts), ends, layer=None)
+    assert found == {(layer, *NO_CHART): (1000, 2000) for layer in missing}
+    whole = cell("whole", WHOLE)
     assert told(cell("f", WHOLE, **facts), whole, layer=None) == {}
 
 
@@ -310,6 +314,8 @@ def marked(where: Shape) -> dict[str, object]:
         ([cell("a", FIRST, **U), grid(FIRST, quality=UNKNOWN_QUALITY)],
          [("a", "unknown", 1000, 1500), ("g", "unknown", 0, 5000)]),
         ([grid(NOTHING, quality=UNKNOWN_QUALITY, clears=False)], []),
+        ([grid(NOTHING, source=source("no"), clears=False, quality=UNKNOWN_QUALITY),
+          grid(NOTHING, quality=UNKNOWN_QUALITY)], [("g", "unknown", 0, 5000)]),
         ([grid(NOTHING)], []),
     ],
 )  # fmt: skip

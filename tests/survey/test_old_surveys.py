@@ -71,6 +71,7 @@ def test_a_source_without_zones() -> None:
 
 def test_only_where_it_states_a_depth_and_counts() -> None:
     assert told(chart("a", surveyed(1950, SEA), depths=FIRST)) == {("a", 1950): (1000, 1500)}
+    assert told(chart("a", surveyed(1950, SECOND), depths=FIRST)) == {}
     fine = chart("fine", scale=10_000.0)
     fine = replace(fine, coverage=(covered(SECOND, "fine"),))
     both = FIRST.union(SECOND)
@@ -96,6 +97,11 @@ def grid(year: int | None, columns: int = 60, from_m: float = -500.0) -> LegGrid
 def test_grids(one: LegGrid, found: dict[tuple[str, int], tuple[int, int]]) -> None:
     assert told(grids=(one,)) == found
     assert told(grids=(grid(None), one)) == found
+
+
+def test_its_area() -> None:
+    (run,) = runs(chart("a", surveyed(1950, box(1000.0, 2000.0, -20.0, 60.0)))).values()
+    assert run.area_m2 == pytest.approx(80_000.0, abs=0.3)
 
 
 def test_over_several_chunks_it_is_told_once() -> None:
