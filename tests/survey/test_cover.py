@@ -231,6 +231,9 @@ def test_a_loose_file_shows_the_layers_that_it_holds(
     assert told(cell("f", WHOLE, **facts), whole, layer=None) == {}
 
 
+WRECK = replace(rock("w", 0.0, 0.0, 300.0, of="b"), geometry=HOLE)
+
+
 @pytest.mark.parametrize(
     ("held", "water"),
     [
@@ -242,6 +245,8 @@ def test_a_loose_file_shows_the_layers_that_it_holds(
           cell("b", HOLE, depth_m=300.0, scale=2e5)], ("b", 1500, 2000, 200.0)),
         ([cell("a", WHOLE), cell("b", WHOLE, depth_m=300.0, scale=2e5)], None),
         ([cell("a", WHOLE, depth_m=300.0)], None),
+        # The depth of a wreck as large as that is no depth of the water.
+        ([cell("b", WHOLE, depth_m=50.0, scale=2e5, dangers=(WRECK,))], None),
         ([grid(NOTHING, clears=False, coarse=True, deep=HOLE, shoalest_m=230.0)],
          ("g", 1000, 2000, 230.0)),
         ([cell("a", FIRST), grid(NOTHING, clears=False, coarse=True, deep=HOLE, shoalest_m=230.0)],
