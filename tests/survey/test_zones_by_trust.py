@@ -63,6 +63,9 @@ def test_who_comes_first_and_how_each_is_called() -> None:
         "the user's zone own", "port (zone p)", "coast (zone big)",
     ]  # fmt: skip
     assert names(*charts, at=(20.0, 0.0)) == []
+    port = chart("port", zone("own", SMALL, user=True))
+    users = ["the user's zone own", "the user's zone mine"]
+    assert names(port, user=(zone("mine", BIG),)) == users
 
 
 @pytest.mark.parametrize(
@@ -147,6 +150,8 @@ def sticking_out(share: float) -> tuple[Shape, Shape]:
         (SMALL, SMALL, ["inner", "outer"]),  # of one size neither is the exception
         (*sticking_out(0.0099), ["inner"]),  # a hundredth may stick out
         (*sticking_out(0.0101), ["inner", "outer"]),
+        # One of a hundred square degrees exactly: what may, does.
+        (shapely.box(-50.0, -0.5, 50.0, 0.5), shapely.box(-49.0, -60.0, 60.0, 60.0), ["inner"]),
         (shapely.box(-1.0, -1.0, 1.0, 1.0), shapely.box(0.0, -3.0, 5.0, 3.0), ["inner", "outer"]),
     ],
 )
