@@ -8,6 +8,7 @@ positive to starboard, which is south.
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 
 import numpy as np
 import shapely
@@ -44,12 +45,14 @@ def shape(*places: tuple[float, float]) -> Shape:
     return shapely.Polygon([at(*place) for place in places])
 
 
+@cache
 def planes(length_m: float = 5000.0, half_m: float = 100.0) -> list[ChunkPlane]:
     """The planes of the leg's chunks: one up to 9,260 m."""
     (leg,) = corridors(route([at(0.0, 0.0), at(length_m, 0.0)]), ((half_m, half_m),))
     return [ChunkPlane(leg, chunk) for chunk in leg.chunks]
 
 
+@cache
 def plane(length_m: float = 5000.0, half_m: float = 100.0) -> ChunkPlane:
     """The plane of a leg of one chunk."""
     (only,) = planes(length_m, half_m)

@@ -18,7 +18,6 @@ from routecheck.survey.compare_charts import charts_differ
 from tests.survey.charts import EXACT, contour, covered, depth_area, land, rock, source, zone
 from tests.survey.equator import Shape, at, box, locals_on, plane
 
-ON = plane()
 SEA = box(-500.0, 6000.0, -500.0, 500.0)
 HALF = Quality(name="half a metre", vertical_m=0.5, horizontal_m=0.0)
 
@@ -36,7 +35,7 @@ def chart(name: str, *areas: DepthArea, **more: object) -> Chart:
 
 
 def found(*charts: Chart) -> list[Disagreement]:
-    return list(charts_differ(ON, locals_on(ON, *charts)))
+    return list(charts_differ(plane(), locals_on(plane(), *charts)))
 
 
 def told(*charts: Chart) -> list[tuple[str, float, str, float, float]]:

@@ -21,9 +21,8 @@ from routecheck.survey.cover import (
 )
 from routecheck.survey.overlay import NOTHING
 from tests.survey.charts import EXACT, covered, depth_area, rock, source, unsurveyed, zone
-from tests.survey.equator import Shape, at, box, locals_on, plane, planes
+from tests.survey.equator import Shape, at, box, locals_on, planes
 
-ON = plane()
 WHOLE = box(-400.0, 20000.0, -500.0, 500.0)
 HOLE = box(1000.0, 2000.0, -500.0, 500.0)
 FIRST, SECOND = box(1000.0, 1500.0, -500.0, 500.0), box(1500.0, 2000.0, -500.0, 500.0)

@@ -28,7 +28,11 @@ from tests.survey.memory_grid import MemoryGrid
 SEA = box(-500.0, 20000.0, -500.0, 500.0)
 METRE = Quality(name="a metre", vertical_m=1.0, horizontal_m=0.0)
 HALF = Quality(name="half a metre", vertical_m=0.5, horizontal_m=0.0)
-ON = plane(1000.0)
+
+
+def short() -> ChunkPlane:
+    """A leg of 1,000 m."""
+    return plane(1000.0)
 
 
 def area(
@@ -52,8 +56,8 @@ def told(
     found = Comparison()
     if chart_of:
         held = replace(held, source=replace(held.source, **chart_of))  # type: ignore[arg-type]
-    one = leg_grid(ON, flat(depth_m), **{"quality": HALF, **grid_of})
-    compare(ON, locals_on(ON, held), [one], found)
+    one = leg_grid(short(), flat(depth_m), **{"quality": HALF, **grid_of})
+    compare(short(), locals_on(short(), held), [one], found)
     return [
         (d.shoaler.id, round(d.shoaler_depth_m, 4), d.deeper.id, round(d.deeper_depth_m, 4),
          round(d.uncertainty_m, 4))
@@ -116,8 +120,18 @@ def test_where_a_grid_holds_nothing_it_says_nothing() -> None:
     depth_m = flat(7.0)
     depth_m[:, 4:9] = np.nan
     found = Comparison()
-    compare(ON, locals_on(ON, chart(area(5.0, 10.0))), [leg_grid(ON, depth_m)], found)
-    compare(ON, locals_on(ON, chart(area(5.0, 10.0))), [leg_grid(ON, depth_m * np.nan)], found)
+    compare(
+        short(),
+        locals_on(short(), chart(area(5.0, 10.0))),
+        [leg_grid(short(), depth_m)],
+        found,
+    )
+    compare(
+        short(),
+        locals_on(short(), chart(area(5.0, 10.0))),
+        [leg_grid(short(), depth_m * np.nan)],
+        found,
+    )
     assert found.worst() == ()
 
 
@@ -131,7 +145,7 @@ def test_only_depth_areas_are_compared() -> None:
         dangers=(rock("r", *at(250.0, 0.0), 1.0),),
     )
     found = Comparison()
-    compare(ON, locals_on(ON, held), [leg_grid(ON, depth_m)], found)
+    compare(short(), locals_on(short(), held), [leg_grid(short(), depth_m)], found)
     assert found.worst() == ()
 
 
@@ -155,7 +169,7 @@ def test_where_they_differ_most(row: int, column: int, along_m: float, cross_m: 
     depth_m[row, column] = 2.0
     found = Comparison()
     held = chart(area(5.0, 10.0), quality=EXACT)
-    compare(ON, locals_on(ON, held), [leg_grid(ON, depth_m)], found)
+    compare(short(), locals_on(short(), held), [leg_grid(short(), depth_m)], found)
     one = only(found)
     assert (one.shoaler_depth_m, one.deeper_depth_m) == (2.0, 5.0)
     assert (one.along_m, one.cross_m) == pytest.approx((along_m, cross_m), abs=0.01)
@@ -199,10 +213,13 @@ def test_every_pair_of_sources() -> None:
         chart(area(5.0, 10.0, of="2 shoal"), name="2 shoal", quality=EXACT),
         chart(area(20.0, 30.0, of="3 deep"), name="3 deep", quality=EXACT),
     )
-    grids = [leg_grid(ON, flat(1.0), id="g1"), leg_grid(ON, flat(50.0), id="g2", datum="MSL"),
-             leg_grid(ON, flat(15.0), id="g3")]  # fmt: skip
+    grids = [
+        leg_grid(short(), flat(1.0), id="g1"),
+        leg_grid(short(), flat(50.0), id="g2", datum="MSL"),
+        leg_grid(short(), flat(15.0), id="g3"),
+    ]
     found = Comparison()
-    compare(ON, locals_on(ON, *charts), grids, found)
+    compare(short(), locals_on(short(), *charts), grids, found)
     assert [(d.shoaler.id, d.deeper.id) for d in found.worst()] == [
         ("2 shoal", "3 deep"),
         ("2 shoal", "g3"),

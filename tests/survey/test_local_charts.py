@@ -24,7 +24,6 @@ from tests.survey.charts import (
 )
 from tests.survey.equator import EAST_M, Shape, at, box, locals_on, plane
 
-ON = plane()
 # The strip of 1,000 m north to south of a corridor of 100 m: its west from 0 to 2,500 m.
 WEST, EAST = box(-400.0, 2500.0, -500.0, 500.0), box(2500.0, 5400.0, -500.0, 500.0)
 WHOLE = box(-400.0, 5400.0, -500.0, 500.0)
@@ -50,7 +49,7 @@ def spans(shape: Shape) -> list[tuple[int, int]]:
 
 
 def local(name: str, *charts: Chart) -> LocalChart:
-    (one,) = [c for c in locals_on(ON, *charts) if c.source.id == name]
+    (one,) = [c for c in locals_on(plane(), *charts) if c.source.id == name]
     return one
 
 
@@ -131,7 +130,7 @@ def test_only_charts_that_hold_anything_near_are_local() -> None:
     names = [
         c.source.id
         for c in locals_on(
-            ON,
+            plane(),
             cell("far", far, cover=far),
             cell("cover alone", cover=WHOLE),
             cell("rock alone", cover=far, dangers=(rock("r", *at(100.0, 0.0), of="rock alone"),)),
@@ -139,7 +138,9 @@ def test_only_charts_that_hold_anything_near_are_local() -> None:
         )
     ]
     assert names == ["cover alone", "rock alone", "coarse"]
-    assert [c.coarse for c in locals_on(ON, cell("a", WHOLE), cell("b", WHOLE, scale=2e5))] == [
+    assert [
+        c.coarse for c in locals_on(plane(), cell("a", WHOLE), cell("b", WHOLE, scale=2e5))
+    ] == [
         False,
         True,
     ]

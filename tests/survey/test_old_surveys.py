@@ -86,15 +86,18 @@ def grid(year: int | None, columns: int = 60, from_m: float = -500.0) -> LegGrid
 
 
 @pytest.mark.parametrize(
-    ("one", "found"),
+    ("year", "from_m", "found"),
     [
-        (grid(1969), {("memory", 1969): (0, 5000)}),
-        (grid(1970), {}),
-        (grid(None), {}),
-        (grid(1969, from_m=90_000.0), {}),  # nowhere near
+        (1969, -500.0, {("memory", 1969): (0, 5000)}),
+        (1970, -500.0, {}),
+        (None, -500.0, {}),
+        (1969, 90_000.0, {}),  # nowhere near
     ],
 )
-def test_grids(one: LegGrid, found: dict[tuple[str, int], tuple[int, int]]) -> None:
+def test_grids(
+    year: int | None, from_m: float, found: dict[tuple[str, int], tuple[int, int]]
+) -> None:
+    one = grid(year, from_m=from_m)
     assert told(grids=(one,)) == found
     assert told(grids=(grid(None), one)) == found
 

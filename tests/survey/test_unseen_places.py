@@ -18,8 +18,12 @@ from tests.survey.equator import EAST_M, NORTH_M, Shape, at, box, plane
 from tests.survey.memory_grid import MemoryGrid
 
 HALF_M = 120.0
-LEG = plane(1000.0, HALF_M).corridor
 METRES2 = EAST_M * NORTH_M
+
+
+def leg() -> LegCorridor:
+    """The corridor of all tests."""
+    return plane(1000.0, HALF_M).corridor
 
 
 def grid(
@@ -36,10 +40,10 @@ def grid(
     )
 
 
-def hole(of: MemoryGrid, leg: LegCorridor = LEG, which: list[int] | None = None) -> Shape:
-    count = len(leg.stretches(GridPlane(of).step_m(HALF_M)).lon_deg)
+def hole(of: MemoryGrid, which: list[int] | None = None) -> Shape:
+    count = len(leg().stretches(GridPlane(of).step_m(HALF_M)).lon_deg)
     every = np.arange(count) if which is None else np.array(which)
-    return unseen(of, leg, every)
+    return unseen(of, leg(), every)
 
 
 def same(one: Shape, other: Shape) -> bool:
@@ -53,7 +57,7 @@ def square(row: int, column: int, reach: float = 0.5) -> Shape:
 
 
 def in_corridor(shape: Shape) -> Shape:
-    return shape.intersection(LEG.outline)
+    return shape.intersection(leg().outline)
 
 
 @pytest.mark.parametrize(
@@ -95,7 +99,7 @@ def test_the_squares_of_invalid_cells(
 def test_what_lies_beyond_the_grid(columns: int, rows: int, seen: Shape | None) -> None:
     """Cells reach to their own edges, nodes no farther than the outermost."""
     found = hole(grid(columns=columns, rows=rows))
-    outline = LEG.outline
+    outline = leg().outline
     assert same(found, shapely.Polygon() if seen is None else outline.difference(seen))
     if seen is not None and rows > 1:
         west, south, east, north = seen.bounds
@@ -107,7 +111,7 @@ def test_what_lies_beyond_the_grid(columns: int, rows: int, seen: Shape | None) 
 
 def test_both_at_once() -> None:
     found = hole(grid(((3, 5),), columns=8))
-    beyond = LEG.outline.difference(box(-200.0, 600.0, -350.0, 350.0))
+    beyond = leg().outline.difference(box(-200.0, 600.0, -350.0, 350.0))
     assert same(found, beyond.union(square(3, 5)))
 
 
@@ -122,7 +126,7 @@ def test_only_of_the_parts_that_are_asked_for() -> None:
 def test_nowhere_near_all_of_it_is_beyond() -> None:
     lon, lat = at(90_000.0, 0.0)
     far = MemoryGrid(np.full((5, 5), 9.0), x=lon, y=lat, dx=0.001, dy=0.001)
-    assert same(hole(far), LEG.outline)
+    assert same(hole(far), leg().outline)
 
 
 @pytest.mark.parametrize("turn", [-360.0, 360.0])
