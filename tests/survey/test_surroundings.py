@@ -98,7 +98,7 @@ def test_beside_the_pole() -> None:
 )
 def test_how_finely_it_is_drawn(points: Points, room_m: float, metres: float | None) -> None:
     half_m = MILE_M if metres else 1.0
-    found = around(points, half_m=half_m, room_m=room_m)
+    found = around([(lon + 20.0, lat) for lon, lat in points], half_m=half_m, room_m=room_m)
     assert found.tolerance_deg * 60.0 * MILE_M == pytest.approx(metres or 0.3, rel=1e-4)
 
 
@@ -129,6 +129,8 @@ def test_what_is_near_meets_a_box_and_is_clipped_to_the_window() -> None:
         inside,
         whole,
         depth_area("corner", shapely.box(0.5, 0.1, 0.6, 0.2), 5.0),
+        depth_area("corner, a turn east", shapely.box(360.5, 0.1, 360.6, 0.2), 5.0),
+        depth_area("corner, a turn west", shapely.box(-359.5, 0.1, -359.4, 0.2), 5.0),
         rock("on", 0.0, 0.5),
         rock("off", 3.0, 0.5),
         depth_area("half", shapely.box(-1.0, 0.5, 0.0, 0.6), 5.0),
