@@ -135,6 +135,8 @@ def test_what_is_near_meets_a_box_and_is_clipped_to_the_window() -> None:
         rock("off", 3.0, 0.5),
         depth_area("half", shapely.box(-1.0, 0.5, 0.0, 0.6), 5.0),
         depth_area("top", shapely.box(0.5, 1.0, 0.6, 2.0), 5.0),
+        depth_area("right", shapely.box(0.9, 1.0, 2.0, 1.01), 5.0),
+        depth_area("bottom", shapely.box(0.0, -2.0, 0.01, 0.5), 5.0),
     )
     assert keys(found, *things) == {
         "inside": (0.01, 0.5, 0.02, 0.6),
@@ -142,6 +144,8 @@ def test_what_is_near_meets_a_box_and_is_clipped_to_the_window() -> None:
         "on": (0.0, 0.5, 0.0, 0.5),
         "half": (west, 0.5, 0.0, 0.6),
         "top": (0.5, 1.0, 0.6, north),
+        "right": (0.9, 1.0, east, 1.01),
+        "bottom": (0.0, south, 0.01, 0.5),
     }
     (shape,) = found.near([inside])[1]
     assert shape.equals_exact(inside.geometry, 0.0)
