@@ -59,7 +59,8 @@ def high_water(
         return plain
     station = tide.stations[int(found.station[0])]
     source, known = station.source, bool(found.known[0])
-    placed = not source.varies or passage.window_s(from_m, to_m) is not None
+    timed = passage.window_s(from_m, to_m) is not None
+    placed = not source.varies or timed
     says = f"{source.kind}, {station.name}"
     if not placed:
         says = f"no departure: the highest of {says}"
@@ -69,7 +70,8 @@ def high_water(
         height_m=float(found.height_m[0]),
         uncertainty_m=tide.uncertainty_m,
         text=says,
-        bounded=placed or source.spans_s is None,
+        # The highest of all is no bound for one that knows some times only.
+        bounded=timed or all(tide.stations[i].source.spans_s is None for i in stations),
         known=known,
     )
 

@@ -128,6 +128,25 @@ def test_without_a_tide_the_water_is_taken_at_the_datum() -> None:
     assert severity(bridge, at(6.0, tide())) is Severity.CAUTION
 
 
+def test_without_a_departure_one_station_that_knows_some_times_only_leaves_it_open() -> None:
+    """The other station's highest may be the higher, and the first one's still not the highest."""
+    levels = {"HAT": 4.0}
+    table = TideStation(name="Bar", heights=TABLE, levels_m=levels, lon_deg=9.99, lat_deg=50.0)
+    mole = TideStation(name="Mole", constant_m=5.0, levels_m=levels, lon_deg=10.01, lat_deg=50.0)
+    bridge = span(vertical_clearance_m=30.0)
+    for stations in ((table, mole), (mole, table)):
+        by = Passage(
+            boat=BOAT,
+            tide=Tide(datum="LAT", uncertainty_m=0.0, stations=stations),
+            depart_s=None,
+            offset_s=0.0,
+            leg_start=None,
+            speed_kn=6.0,
+        )
+        assert severity(bridge, by) is Severity.CAUTION
+    assert severity(bridge, replace(by, tide=replace(by.tide, stations=(mole,)))) is None
+
+
 def test_outside_the_tides_span_it_is_not_assessed() -> None:
     (one,) = found(span(vertical_clearance_m=30.0), at(20.0, tide(HAT=4.0)))
     assert one.severity is Severity.NOT_ASSESSED
