@@ -64,8 +64,29 @@ def _rank(
     depth: float,
     **more: Any,
 ) -> tuple[int, str]:
-    tide = oracle.world["tides"][clock["tide"]]
-    depth, datum = on_datum(source, depth)
+    zones = [zone["datum"] for zone in source.get("datum_zones", ())]
+    every = [
+        _rank_on(oracle, clock, leg, *on_datum(source, depth, z), **more) for z in ("", *zones)
+    ]
+    return max(every)
+
+
+def _rank_on(
+    oracle: Oracle, clock: dict[str, Any], leg: int, depth: float, datum: str, **more: Any
+) -> tuple[int, str]:
+    every = tides.every_station(oracle.world["tides"][clock["tide"]])
+    return max(_rank_by(oracle, clock, leg, depth, datum, tide, **more) for tide in every)
+
+
+def _rank_by(
+    oracle: Oracle,
+    clock: dict[str, Any],
+    leg: int,
+    depth: float,
+    datum: str,
+    tide: dict[str, Any] | None,
+    **more: Any,
+) -> tuple[int, str]:
     window = _window(oracle, clock, leg)
     slack = _DEPTH_M + tides.rounding_m(tide) + _bend_m(tide)
     slack += _nineteen_years_m(tide, datum, window)
@@ -157,7 +178,7 @@ def _grid(oracle: Oracle, clock: dict[str, Any], leg: int, name: str) -> str:
 
 
 def _span(oracle: Oracle, clock: dict[str, Any], leg: int, key: str) -> str:
-    tide = oracle.world["tides"][clock["tide"]]
+    every = tides.every_station(oracle.world["tides"][clock["tide"]])
     for chart in oracle.world["charts"]:
         for one in chart["spans"]:
             if one["key"] != key:
@@ -166,9 +187,12 @@ def _span(oracle: Oracle, clock: dict[str, Any], leg: int, key: str) -> str:
             if not oracle.corridor.legs[leg].may_hold(flat, "line"):
                 return "it lies outside the corridor"
             window = _window(oracle, clock, leg)
-            slack = _DEPTH_M + tides.rounding_m(tide) + _bend_m(tide)
-            slack += _nineteen_years_m(tide, one["datum"], window)
-            rank, text = sums.air_rank(one, clock, tide, window, -slack, belt=False)
+            found = []
+            for tide in every:
+                slack = _DEPTH_M + tides.rounding_m(tide) + _bend_m(tide)
+                slack += _nineteen_years_m(tide, one["datum"], window)
+                found.append(sums.air_rank(one, clock, tide, window, -slack, belt=False))
+            rank, text = max(found)
             return "" if rank == DANGER else text
     return f"no object {key}"
 

@@ -12,8 +12,8 @@ from typing import Any
 
 import numpy as np
 
-from tests.oracle.corridor import Corridor, Leg, distance_from
-from tests.oracle.plane import GEOD, Floats, Sheet, crossings, from_chain, inside, shared
+from tests.oracle.corridor import Corridor, Leg
+from tests.oracle.plane import GEOD, Floats, Sheet, around, crossings, from_chain, inside, shared
 from tests.oracle.sources import Sources
 from tests.oracle.sums import CAUTION, DANGER, NOT_ASSESSED, NOTHING, own_belt_m
 
@@ -226,7 +226,7 @@ class Regulated:
 
     def _shown(self, chart: dict[str, Any], one: dict[str, Any], ring: Floats) -> Floats:
         places = shared(self.flat[one["key"]], one["shape"], ring)
-        return places[~self.sources.perhaps_hidden(chart, places)] if len(places) else places
+        return self.sources.free(chart, places)
 
     def _own(self, chart: dict[str, Any], one: dict[str, Any], leg: int) -> bool:
         mine = [p for p in self.corridor.parts if p.legs == {leg}]
@@ -238,9 +238,8 @@ class Regulated:
         for part in self.corridor.parts:
             places, belt = self._shown(chart, one, part.ring), False
             if not len(places):
-                away = distance_from(shape, part)
-                shown = ~self.sources.perhaps_hidden(chart, shape)
-                places, belt = shape[shown & (away <= reach - 0.1)], True
+                near, _ = around(shape, one["shape"], part.ring, reach - 0.1)
+                places, belt = self.sources.free(chart, near), True
                 if not len(places) or len(part.legs) > 1:
                     continue
             hows = {}

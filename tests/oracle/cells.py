@@ -5,8 +5,16 @@ from __future__ import annotations
 from typing import Any
 
 import numpy as np
+from pyproj import Proj
 
 from tests.oracle.plane import Floats, Sheet, inside
+
+
+def lonlat_of(grid: dict[str, Any], xy: Floats) -> Floats:
+    """Places (n, 2) of a grid's own plane in longitude and latitude."""
+    if grid["epsg"] is None:
+        return xy
+    return np.column_stack(Proj(f"EPSG:{grid['epsg']}")(*xy.T, inverse=True))
 
 
 def squares_touching(
@@ -30,7 +38,7 @@ def squares_touching(
             cells.append((float(np.float32(value)), np.zeros((0, 2))))
     if not cells:
         return [], [[] for _ in rings]
-    flat = sheet.xy(corners).reshape(-1, 4, 2)
+    flat = sheet.xy(lonlat_of(grid, np.array(corners).reshape(-1, 2))).reshape(-1, 4, 2)
     closed = np.concatenate([flat, flat[:, :1]], axis=1)
     cells = [(depth, ring) for (depth, _), ring in zip(cells, closed, strict=True)]
     low, high = flat.min(axis=1), flat.max(axis=1)

@@ -18,9 +18,7 @@ from tests.oracle.plane import (
     GEOD,
     Floats,
     Sheet,
-    from_chain,
     great_circle,
-    inside,
     rhumb_line,
 )
 
@@ -110,11 +108,21 @@ def corridor(world: dict[str, Any], sheet: Sheet) -> Corridor:
         fan = _fan(legs[number], legs[number + 1])
         if fan is not None:
             parts.append(Part(frozenset({number, number + 1}), fan))
+        turned = _band(legs[number], legs[number + 1], route["radius_m"][number + 1], -ROUNDING_M)
+        if turned is not None:
+            parts.append(Part(frozenset({number, number + 1}), turned))
     first, last = legs[0], legs[-1]
     parts += [Part(frozenset({0}), ring) for ring in _end(first, 0, -1.0)]
     parts += [Part(frozenset({len(legs) - 1}), ring) for ring in _end(last, -1, 1.0)]
     for number, leg in enumerate(legs):
         leg.wide = _wide(legs, number)
+        for at, other in ((number, number - 1), (number + 1, number + 1)):
+            if 0 <= other < len(legs):
+                before, after = legs[at - 1], legs[at]
+                slack = slack_m(max(before.port_m, before.starboard_m, after.port_m))
+                slack = max(slack, slack_m(after.starboard_m))
+                turned = _band(before, after, route["radius_m"][at], slack)
+                leg.wide += [] if turned is None else [turned]
     return Corridor(sheet, legs, parts)
 
 
@@ -181,6 +189,32 @@ def _fan(before: Leg, after: Leg) -> Floats | None:
     )
 
 
+def _band(before: Leg, after: Leg, radius_m: float, more_m: float) -> Floats | None:
+    """The band along the arc of a turn with a radius, from tangent to tangent; None without. The
+    tangent points lie no further off than the far ends of the two legs."""
+    first, second = before.normal[-1], after.normal[0]
+    turn = float(np.arctan2(_cross(first, second), first @ second))
+    if radius_m <= 0.0 or abs(turn) < 2e-3 or abs(turn) > np.pi - 0.02:
+        return None
+    outer = 1.0 if turn > 0.0 else -1.0
+    widths = [max(before.starboard_m, after.starboard_m), max(before.port_m, after.port_m)]
+    out, within = widths if outer > 0.0 else widths[::-1]
+    half = abs(np.tan(turn / 2.0))
+    radius_m = min(radius_m, before.length_m / half, after.length_m / half)
+    ahead = np.array([-first[1], first[0]])
+    centre = before.track[-1] - ahead * radius_m * half - first * outer * radius_m
+    start = float(np.arctan2(*(first * outer)[::-1]))
+    count = max(2, int(np.ceil(abs(np.degrees(turn)) / _FAN_DEG)) + 1)
+    angle = start + turn * np.linspace(0.0, 1.0, count)
+    rim = np.column_stack([np.cos(angle), np.sin(angle)])
+    # Chords lie inside their arc.
+    chord = float(np.cos(np.radians(_FAN_DEG / 2.0)))
+    far = (radius_m + out + more_m) / (chord if more_m > 0.0 else 1.0)
+    near = max(0.0, radius_m - within - more_m) / (1.0 if more_m > 0.0 else chord)
+    ring = [centre + rim * far, centre + rim[::-1] * near, centre + rim[:1] * far]
+    return np.vstack(ring)
+
+
 def _end(leg: Leg, at: int, ahead: float) -> list[Floats]:
     """The quarter circles of a route's first or last waypoint."""
     normal = leg.normal[at]
@@ -207,9 +241,3 @@ def _wide(legs: list[Leg], number: int) -> list[Floats]:
 
 def _cross(a: Floats, b: Floats) -> float:
     return float(a[0] * b[1] - a[1] * b[0])
-
-
-def distance_from(points: Floats, part: Part) -> Floats:
-    """How far places lie outside a part; 0 inside."""
-    away = from_chain(points, part.ring)
-    return np.where(inside(points, part.ring), 0.0, away)

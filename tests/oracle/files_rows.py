@@ -11,7 +11,10 @@ from shapely.geometry.base import BaseGeometry
 VERDAT = {"LAT": 23, "MLLW": 12, "MSL": 3, "MHWS": 17, "HAT": 30}
 _COLOUR = {"red": 3, "green": 4, "black": 2, "yellow": 6}
 CATCAM = {"north": 1, "east": 2, "south": 3, "west": 4}
-CATLAM = {"port-hand": 1, "starboard-hand": 2}
+CATLAM = {
+    **{"port-hand": 1, "starboard-hand": 2},
+    **{"preferred-channel-to-starboard": 3, "preferred-channel-to-port": 4},
+}
 AREAS = {
     **{"restricted area": "RESARE", "caution area": "CTNARE", "military practice area": "MIPARE"},
     **{"offshore production area": "OSPARE", "production or storage area": "PRDARE"},
@@ -54,6 +57,8 @@ def rows(chart: dict[str, Any]) -> Iterator[Row]:
     ring, line, point = shapely.Polygon, shapely.LineString, shapely.Point
     for zone in chart["qualities"]:
         yield "M_QUAL", ring(zone["ring"]), {"CATZOC": zone["catzoc"]}
+    for zone in chart["datum_zones"]:
+        yield "M_SDAT", ring(zone["ring"]), {"VERDAT": VERDAT[zone["datum"]]}
     for zone in chart["buoyage"]:
         stated: dict[str, Any] = {"MARSYS": 1 if zone["region"] == "A" else 2}
         if zone["direction_deg"] is not None:

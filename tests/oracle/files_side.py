@@ -60,6 +60,7 @@ def _told_chart(chart: dict[str, Any]) -> dict[str, Any]:
             }
             for d in chart["dangers"]
         ],
+        "datum_zones": [z for z in chart["datum_zones"] if z["datum"] in VERDAT],
         "spans": [
             {
                 **s,
@@ -142,6 +143,7 @@ def _write_grid(grid: dict[str, Any], folder: Path) -> None:
             grid["x"] - grid["dx"] / 2.0, grid["y"] + grid["dy"] / 2.0, grid["dx"], grid["dy"]
         ),
         nodata=_NODATA,
+        crs=f"EPSG:{grid['epsg'] or 4326}",
     )
     _write_sidecar(grid, path)
 

@@ -15,9 +15,11 @@ import numpy as np
 from tests.oracle import sums, tides
 from tests.oracle.areas import Regulated, area_claims
 from tests.oracle.cells import squares_touching
-from tests.oracle.corridor import Corridor, Part, corridor, distance_from
+from tests.oracle.clockwork import clock_claims
+from tests.oracle.corridor import Corridor, Part, corridor
+from tests.oracle.cover import Cover
 from tests.oracle.marks import mark_claims
-from tests.oracle.plane import Floats, Sheet, inside, shared
+from tests.oracle.plane import Floats, Sheet, around, inside, shared
 from tests.oracle.sources import Sources, on_datum, usable
 from tests.oracle.sums import CAUTION, DANGER, NOT_ASSESSED, NOTHING
 
@@ -52,9 +54,12 @@ class Oracle:
             self._dangers(chart)
             self._lands(chart)
             self._spans(chart)
+            self._unsurveyed(chart)
         for grid in world["grids"]:
             self._grid(grid)
-        self._cover()
+        self.fixed += [
+            Claim(*found) for found in Cover(world, self.corridor, self.sources).claims()
+        ]
         self.regulated = Regulated(world, self.corridor, self.sources)
         self.fixed += [
             Claim(legs, "marks", rank, key, text)
@@ -65,10 +70,12 @@ class Oracle:
         """All that must be said for one boat, tide and departure."""
         tide = self.world["tides"][clock["tide"]]
         made = list(self.fixed)
-        rounding = tides.rounding_m(tide)
         for item in self.items:
             window = self.window(clock, item["legs"], item["along_m"])
-            rank, text = sums.depth_rank(item, clock, tide, window, rounding)
+            rank, text = min(
+                sums.depth_rank(item, clock, here, window, tides.rounding_m(here))
+                for here in tides.stations_at(tide, item["at"])
+            )
             if rank == NOT_ASSESSED:  # the tide at that time: one line a leg
                 made.append(Claim(item["legs"], "depth", rank, "", text))
             rank = max(rank if rank != NOT_ASSESSED else NOTHING, item["floor"])
@@ -76,14 +83,24 @@ class Oracle:
                 made.append(Claim(item["legs"], item["group"], rank, item["key"], text))
         for span in self.spans:
             window = self.window(clock, span["legs"], span["along_m"])
-            rank, text = sums.air_rank(
-                span["span"], clock, tide, window, rounding, belt=span["belt"]
+            rank, text = min(
+                sums.air_rank(
+                    span["span"], clock, here, window, tides.rounding_m(here), belt=span["belt"]
+                )
+                for here in tides.stations_at(tide, span["at"])
             )
+            rank = min(rank, CAUTION) if span["belt"] else rank
             if rank:
                 made.append(Claim(span["legs"], "overhead", rank, span["span"]["key"], text))
         made += [
             Claim(legs, "areas", rank, key, text)
             for legs, rank, key, text in area_claims(self.regulated, clock, self.window_at)
+        ]
+        made += [
+            Claim(legs, "time", rank, key, text)
+            for legs, rank, key, text in clock_claims(
+                self.world, self.corridor, clock, self.window_at
+            )
         ]
         return made
 
@@ -119,6 +136,9 @@ class Oracle:
         speed = self.world["route"]["legs"][leg]["speed_kn"] or clock["speed_kn"]
         return None if speed is None else float(speed) * 1852.0 / 3600.0
 
+    def _lonlat(self, point: Floats) -> Floats:
+        return np.array(self.sheet.proj(*point, inverse=True))
+
     def _along(self, legs: frozenset[int], point: Floats) -> dict[int, float]:
         return {n: float(self.corridor.legs[n].along(point[None])[0]) for n in legs}
 
@@ -153,35 +173,35 @@ class Oracle:
                 for place in places[:4]:
                     self._item(chart, one, part.legs, place, "depth", belt=False)
             if not coarse:
-                self._belt(chart, one, shape, "depth")
+                self._belt(chart, one, shape, kind, "depth")
 
     def _dangers(self, chart: dict[str, Any]) -> None:
         for one in chart["dangers"]:
             shape = self.sheet.xy(one["at"])
             for part, places in self._meet(chart, shape, "point"):
                 self._danger(chart, one, part.legs, places[0], belt=False)
-            self._belt(chart, one, shape, "dangers")
+            self._belt(chart, one, shape, "point", "dangers")
 
-    def _belt(self, chart: dict[str, Any], one: dict[str, Any], shape: Floats, group: str) -> None:
+    def _belt(
+        self, chart: dict[str, Any], one: dict[str, Any], shape: Floats, kind: str, group: str
+    ) -> None:
         """What lies outside a leg's strip, but within its position uncertainty of it: the nearest
-        corner counts, with the quality there."""
+        places count, each with the quality there."""
         for part in self.corridor.parts:
             if len(part.legs) != 1:
                 continue
-            away = distance_from(shape, part)
-            nearest = int(away.argmin())
-            if away[nearest] <= 0.0 or away[nearest] > 600.0:
-                continue
-            place = shape[nearest]
-            if self.sources.perhaps_hidden(chart, place[None])[0]:
-                continue
-            qualities = self.sources.qualities(chart, place)
-            near = min(sums.belt_m(chart, q, one["depth_m"]) for q in qualities)
-            if away[nearest] <= max(near, one.get("accuracy_m") or 0.0) - 0.1:
-                if group == "depth":
-                    self._item(chart, one, part.legs, place, group, belt=True)
-                else:
-                    self._danger(chart, one, part.legs, place, belt=True)
+            places, away = around(shape, kind, part.ring, 600.0)
+            for place, off_m in list(zip(places, away, strict=True))[:3]:
+                if off_m <= 0.0 or self.sources.perhaps_hidden(chart, place[None])[0]:
+                    continue
+                qualities = self.sources.qualities(chart, place)
+                near = min(sums.belt_m(chart, q, one["depth_m"]) for q in qualities)
+                if off_m <= max(near, one.get("accuracy_m") or 0.0) - 0.1:
+                    if group == "depth":
+                        self._item(chart, one, part.legs, place, group, belt=True)
+                    else:
+                        self._danger(chart, one, part.legs, place, belt=True)
+                    break
 
     def _danger(
         self,
@@ -222,7 +242,10 @@ class Oracle:
         belt: bool,
         floor: int = NOTHING,
     ) -> None:
-        depth, datum = on_datum(chart, float(one["depth_m"]))
+        zone = self.sources.datum_at(chart, place)
+        if zone is None:
+            return
+        depth, datum = on_datum(chart, float(one["depth_m"]), zone)
         off = min(
             sums.uncertainty_m(q, d)
             for q in self.sources.qualities(chart, place)
@@ -238,6 +261,7 @@ class Oracle:
                 "belt": belt,
                 "unreliable": one.get("unreliable", False),
                 "along_m": self._along(legs, place),
+                "at": self._lonlat(place),
                 "group": group,
                 "floor": floor,
             }
@@ -250,10 +274,9 @@ class Oracle:
             for part, _ in met:
                 self.fixed.append(Claim(part.legs, "dangers", DANGER, one["key"], "land"))
             near = sums.own_belt_m(chart) - 0.1
-            hidden = self.sources.perhaps_hidden(chart, shape)
             for part in self.corridor.parts:
-                away = distance_from(shape[~hidden], part)
-                if len(part.legs) == 1 and (away <= near).any():
+                places, _ = around(shape, "ring", part.ring, near)
+                if len(part.legs) == 1 and len(self.sources.free(chart, places)):
                     self.fixed.append(
                         Claim(part.legs, "dangers", CAUTION, one["key"], "land in its belt")
                     )
@@ -262,8 +285,26 @@ class Oracle:
         for one in chart["spans"]:
             shape = self.sheet.shape(one["line"], ring=False)
             for part, places in self._meet(chart, shape, "line"):
-                along = self._along(part.legs, places[0])
-                self.spans.append({"span": one, "legs": part.legs, "along_m": along, "belt": False})
+                self._span(one, part.legs, places[0], belt=False)
+            for part in self.corridor.parts:
+                near, _ = around(shape, "line", part.ring, sums.own_belt_m(chart) - 0.1)
+                free = self.sources.free(chart, near)
+                if len(part.legs) == 1 and len(free):
+                    self._span(one, part.legs, free[0], belt=True)
+
+    def _span(
+        self, one: dict[str, Any], legs: frozenset[int], place: Floats, *, belt: bool
+    ) -> None:
+        along, at = self._along(legs, place), self._lonlat(place)
+        self.spans.append({"span": one, "legs": legs, "along_m": along, "belt": belt, "at": at})
+
+    def _unsurveyed(self, chart: dict[str, Any]) -> None:
+        for one in chart["unsurveyed"]:
+            for part in self.corridor.parts:
+                shape = self.sources.flat[one["key"]]
+                near, _ = around(shape, "ring", part.ring, sums.own_belt_m(chart) - 0.1)
+                if len(part.legs) == 1 and len(self.sources.free(chart, near)):
+                    self.fixed.append(Claim(part.legs, "coverage", CAUTION, "", "unsurveyed near"))
 
     def _grid(self, grid: dict[str, Any]) -> None:
         """Every cell with a depth, as a rectangle of its own; the shoalest of each part counts."""
@@ -304,86 +345,6 @@ class Oracle:
             and rank(other) <= rank(grid)
             and other["resolution_m"] <= grid["resolution_m"]
         ]
-
-    def _cover(self) -> None:
-        """Sound the corridor at random places, and where the charts have their own holes."""
-        dice = np.random.default_rng(self.world["seed"])
-        spots = self.corridor.samples(dice, 24)
-        holes = self._holes()
-        for part in self.corridor.parts:
-            here = holes[inside(holes, part.ring)] if len(holes) else holes
-            if len(here):
-                spots.append((part.legs, here[:12]))
-        for legs, points in spots:
-            if len(legs) == 1:
-                leg = self.corridor.legs[min(legs)]
-                room = 0.2 * min(1.0, leg.port_m, leg.starboard_m)
-            else:
-                room = 0.2
-            self._sound(legs, points, max(room, 0.15))
-
-    def _sound(self, legs: frozenset[int], points: Floats, room_m: float) -> None:
-        rings = [p.ring for p in self.corridor.parts if p.legs == legs]
-        around = [points + room_m * np.array(step) for step in _ROUND]
-        within = np.all([np.any([inside(a, r) for r in rings], axis=0) for a in around], axis=0)
-        around = [a[within] for a in around]
-        if not within.any():
-            return
-        bare, deep, unknown, unseen = [], [], [], []
-        for at in around:
-            held = self.sources.clearing(at)
-            some = np.any([c for _, c in held], axis=0) if held else np.zeros(len(at), bool)
-            coarse = self.sources.deep_but_coarse(at)
-            bare.append(~some & ~coarse)
-            deep.append(~some & coarse)
-            unknown.append(self.sources.surely_clearing(at) & ~self._stated(held, at))
-            unseen.append(~self.sources.shown(at) | self.sources.unsurveyed(at))
-        for what, rank, group, text in (
-            (bare, NOT_ASSESSED, "coverage", "no depth that clears"),
-            (unseen, NOT_ASSESSED, "coverage", "no chart shows dangers and marks, or unsurveyed"),
-            # A coarse grid is looked at stretch by stretch: beside shoaler cells it clears nothing.
-            (deep, CAUTION, "depth or coverage", "only a coarse source"),
-            (unknown, CAUTION, "depth", "only depths of unknown quality"),
-        ):
-            everywhere = np.all(what, axis=0)
-            if everywhere.any():
-                n = int(np.flatnonzero(everywhere)[0])
-                spot = self.sheet.proj(*around[0][n], inverse=True)
-                self.fixed.append(
-                    Claim(legs, group, rank, "", f"{text} at {spot[0]:.6f} {spot[1]:.6f}")
-                )
-
-    def _stated(self, held: list[Any], points: Floats) -> Any:
-        """Where a source that clears states its quality."""
-        found = np.zeros(len(points), dtype=bool)
-        for source, here in held:
-            for n in np.flatnonzero(here & ~found):
-                if "scale" in source:
-                    qualities = self.sources.qualities(source, points[n])
-                    found[n] = any(sums.known(q) for q in qualities)
-                else:
-                    found[n] = sums.known(source["quality"])
-        return found
-
-    def _holes(self) -> Floats:
-        """Middles of what charts and grids leave out."""
-        spots = []
-        for chart in self.world["charts"]:
-            for one in [*chart["unsurveyed"], *(a for a in chart["areas"] if a["depth_m"] is None)]:
-                spots.append(self.sources.flat[one["key"]][:-1].mean(axis=0))
-            for n in range(len(chart["holes"])):
-                ring = self.sources.flat[f"{chart['id']}/h{n}"]
-                spots += [ring[:-1].mean(axis=0), *(ring[:-1] * 0.7 + ring[:-1].mean(axis=0) * 0.3)]
-        for grid in self.world["grids"]:
-            for r, row in enumerate(grid["depth_m"]):
-                for c, value in enumerate(row):
-                    if value is None:
-                        lon = grid["x"] + c * grid["dx"]
-                        spots.append(self.sheet.xy([(lon, grid["y"] - r * grid["dy"])])[0])
-        return np.array(spots).reshape(-1, 2)
-
-
-_ROUND = ((0.0, 0.0), (1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0))
 
 
 def grid_as_chart(grid: dict[str, Any]) -> dict[str, Any]:

@@ -25,6 +25,11 @@ _COLOUR = {
     ("B", "green"): "port-hand",
     ("B", "red"): "starboard-hand",
 }
+_RGR, _GRG = ["red", "green", "red"], ["green", "red", "green"]
+_BANDS = {
+    "A": {"preferred-channel-to-starboard": _RGR, "preferred-channel-to-port": _GRG},
+    "B": {"preferred-channel-to-starboard": _GRG, "preferred-channel-to-port": _RGR},
+}
 _LATERAL = {"lateral", "port-hand", "starboard-hand"}
 _SURE_M = 0.3
 
@@ -213,10 +218,18 @@ def hand(world: dict[str, Any], mark: dict[str, Any]) -> tuple[str, str, bool]:
     return kind, region, wrong
 
 
+def _beside_turns(world: dict[str, Any]) -> set[int]:
+    """Legs that begin or end with a turn of some radius: there the track leaves the leg's line."""
+    radii = world["route"]["radius_m"]
+    count = len(world["route"]["legs"])
+    return {n for n in range(count) if radii[n] > 0.0 or radii[n + 1] > 0.0}
+
+
 def mark_claims(world: dict[str, Any], corridor: Corridor) -> list[Found]:
     """What must be said of marks, for any boat: (legs, rank, key, why)."""
     made: list[Found] = []
     margins = world["margins"]
+    round_turns = _beside_turns(world)
     for mark, chart in kept_marks(world):
         off = uncertainty_m(mark, chart)
         feet = passes(corridor, mark)
@@ -231,6 +244,8 @@ def mark_claims(world: dict[str, Any], corridor: Corridor) -> list[Found]:
             if m is not mark and GEOD.inv(*m["at"], *mark["at"])[2] < 6.0
         ]
         for at, one in met:
+            if at & round_turns:
+                continue
             beside = [corridor.legs[n] for n in at]
             width = min(b.starboard_m if one.side == "starboard" else b.port_m for b in beside)
             near = max(margins["mark_near_m"], width) - _SURE_M
@@ -258,6 +273,8 @@ def _of_pass(
     kind = mark["kind"]
     if kind in _LATERAL:
         return _lateral(world, mark, one, off, near, lapped)
+    if kind in _BANDS["A"]:
+        return _fork(world, mark, one, off, near, lapped)
     if kind in _CARDINAL_DEG:
         if one.distance_m <= off - _SURE_M:
             return [(CAUTION, "too close to call")]
@@ -279,6 +296,25 @@ def _of_pass(
     # Special and safe-water marks have no side to keep: a caution only where they may be struck.
     struck = not mark["floating"] or one.distance_m <= off - _SURE_M
     return [(CAUTION, "may be struck")] if lapped and struck else []
+
+
+def _fork(
+    world: dict[str, Any], mark: dict[str, Any], one: Pass, off: float, near: float, lapped: bool
+) -> list[tuple[int, str]]:
+    """A preferred-channel mark may be left on either side, one of them the secondary channel."""
+    _, region, _ = hand(world, {**mark, "kind": "port-hand", "colours": []})
+    direction, _, sure = stated(world, mark["at"])
+    if not sure:
+        return []
+    if mark["colours"] and region and _BANDS[region][mark["kind"]] != mark["colours"]:
+        return (
+            [(NOT_ASSESSED, f"its bands contradict it in {region}")]
+            if one.distance_m <= near
+            else []
+        )
+    if direction is not None and one.distance_m <= off - _SURE_M:
+        return [(CAUTION, "too close to call")]
+    return [(CAUTION, "in the corridor")] if lapped and direction is not None else []
 
 
 def _lateral(

@@ -24,6 +24,7 @@ from routecheck.model.objects import (
     CoverageArea,
     Danger,
     DangerKind,
+    DatumZone,
     DepthArea,
     Mark,
     MarkKind,
@@ -34,6 +35,7 @@ from routecheck.model.objects import (
     Span,
     Unsurveyed,
 )
+from routecheck.model.opening import Hours, Opening
 from routecheck.model.route import Leg, LegLine, Route, Waypoint
 from routecheck.model.source import UNKNOWN_QUALITY, Quality, Source, SourceKind
 from routecheck.model.tide import Tide, TideStation
@@ -104,7 +106,7 @@ def ask(world: dict[str, Any], charts: ChartSet | None = None) -> list[Said]:
 def route(world: dict[str, Any]) -> Route:
     facts = world["route"]
     places = [
-        Waypoint(name=f"W{n}", lon_deg=lon, lat_deg=lat)
+        Waypoint(name=f"W{n}", lon_deg=lon, lat_deg=lat, turn_radius_m=facts["radius_m"][n])
         for n, (lon, lat) in enumerate(facts["points"])
     ]
     legs = tuple(
@@ -116,6 +118,16 @@ def route(world: dict[str, Any]) -> Route:
             xtd_port_m=one["port_m"],
             xtd_starboard_m=one["starboard_m"],
             speed_kn=one["speed_kn"],
+            daylight_only=one["daylight_only"],
+            openings=tuple(
+                Opening(
+                    name="bridge",
+                    hours=(Hours(start_s=o["start_s"], end_s=o["end_s"], ahead_s=o["ahead_s"]),),
+                    along_m=o["along_m"],
+                    weekdays=frozenset(o["weekdays"]),
+                )
+                for o in one["openings"]
+            ),
         )
         for n, one in enumerate(facts["legs"])
     )
@@ -145,6 +157,17 @@ def boat(world: dict[str, Any], clock: dict[str, Any]) -> Boat:
 def tide(facts: dict[str, Any] | None) -> Tide | None:
     if facts is None:
         return None
+    every = [facts, *facts.get("others", ())]
+    return Tide(
+        datum=facts["datum"],
+        uncertainty_m=facts["uncertainty_m"],
+        surge_down_m=facts["surge_down_m"],
+        surge_up_m=facts["surge_up_m"],
+        stations=tuple(_station(one, n, facts["levels_m"]) for n, one in enumerate(every)),
+    )
+
+
+def _station(facts: dict[str, Any], number: int, levels_m: dict[str, float]) -> TideStation:
     kind = facts["kind"]
     more: dict[str, Any]
     if kind == "constant":
@@ -158,13 +181,11 @@ def tide(facts: dict[str, Any] | None) -> Tide | None:
             if kind == "table"
             else SeriesHeights(time_s=when, sample_m=heights)
         }
-    return Tide(
-        datum=facts["datum"],
-        uncertainty_m=facts["uncertainty_m"],
-        surge_down_m=facts["surge_down_m"],
-        surge_up_m=facts["surge_up_m"],
-        stations=(TideStation(name="station", levels_m=facts["levels_m"], **more),),
-    )
+    if "at" in facts:
+        lon, lat = facts["at"]
+        zone = None if facts["zone"] is None else shapely.Polygon(facts["zone"])
+        more |= {"lon_deg": (lon + 180.0) % 360.0 - 180.0, "lat_deg": lat, "zone": zone}
+    return TideStation(name=f"station {number}", levels_m=levels_m, **more)
 
 
 @cache
@@ -271,6 +292,10 @@ def _chart(facts: dict[str, Any]) -> Chart:
         areas=areas(facts),
         unknown=unknown(facts),
         buoyage_zones=tuple(_zone(z, name) for z in facts["buoyage"]),
+        datum_zones=tuple(
+            DatumZone(datum=z["datum"], **{**base(z, "M_SDAT", ring(z)), "key": f"{name}/sdat{n}"})
+            for n, z in enumerate(facts["datum_zones"])
+        ),
         coverage=tuple(
             CoverageArea(covered=covered, **{**base({}, "M_COVR", shape), "key": f"{name}/v{n}"})
             for n, (covered, shape) in enumerate(coverage(facts))
@@ -329,8 +354,7 @@ def _zone(one: dict[str, Any], source: str, *, from_user: bool = False) -> Buoya
 def _grid(facts: dict[str, Any]) -> MemoryGrid:
     rows: Sequence[Any] = facts["depth_m"]
     values = np.array([[np.nan if v is None else v for v in row] for row in rows], dtype=float)
-    grid = MemoryGrid(
-        values, x=facts["x"], y=facts["y"], dx=facts["dx"], dy=facts["dy"], reach=facts["reach"]
-    )
+    where = {key: facts[key] for key in ("x", "y", "dx", "dy", "reach", "epsg")}
+    grid = MemoryGrid(values, **where)
     grid.source = _source(facts, SourceKind.GRID, resolution_m=facts["resolution_m"])
     return grid

@@ -118,3 +118,26 @@ def shared(shape: Floats, kind: str, ring: Floats) -> Floats:
     if kind == "ring":
         found.append(ring[inside(ring, shape)])
     return np.vstack(found)
+
+
+def around(shape: Floats, kind: str, ring: Floats, most_m: float) -> tuple[Floats, Floats]:
+    """(places of a point, line or ring outside a closed ring, how far off each lies), the nearest
+    first: its corners, and of its edges what lies nearest to a corner of the ring. None where
+    they share a corner, or lie further apart than `most_m`."""
+    gap = np.maximum(shape.min(axis=0) - ring.max(axis=0), ring.min(axis=0) - shape.max(axis=0))
+    if gap.max() > most_m or inside(shape, ring).any():
+        return np.zeros((0, 2)), np.zeros(0)
+    places = shape
+    if kind != "point":
+        start, step = shape[None, :-1], np.diff(shape, axis=0)[None]
+        off = ring[:, None] - start
+        long2 = np.maximum((step**2).sum(axis=2), 1e-30)
+        share = np.clip((off * step).sum(axis=2) / long2, 0.0, 1.0)
+        feet = start + share[..., None] * step
+        near = ((ring[:, None] - feet) ** 2).sum(axis=2).argmin(axis=1)
+        feet = feet[np.arange(len(ring)), near]
+        places = np.vstack([shape, feet[~inside(feet, ring)]])
+    away = from_chain(places, ring)
+    order = np.argsort(away, kind="stable")
+    order = order[away[order] <= most_m]
+    return places[order], away[order]

@@ -13,6 +13,7 @@ from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
+from pyproj import Proj
 
 from tests.oracle import sums
 from tests.oracle.plane import Floats, Sheet, from_chain, inside
@@ -28,11 +29,13 @@ def usable(source: dict[str, Any]) -> bool:
     return source["datum"] in LOW_DATUMS
 
 
-def on_datum(source: dict[str, Any], depth_m: float) -> tuple[float, str]:
-    """A depth and its datum, brought from mean sea level to chart datum by the stated offset."""
-    if source["datum"] == "MSL" and source["datum_below_msl_m"] is not None:
+def on_datum(source: dict[str, Any], depth_m: float, datum: str = "") -> tuple[float, str]:
+    """A depth and its datum (`datum`: that of its zone), brought from mean sea level to chart
+    datum by the stated offset."""
+    datum = datum or source["datum"]
+    if datum == "MSL" and source["datum_below_msl_m"] is not None:
         return depth_m - source["datum_below_msl_m"], "chart datum"
-    return depth_m, source["datum"]
+    return depth_m, datum
 
 
 class Sources:
@@ -48,6 +51,8 @@ class Sources:
                     self.flat[one["key"]] = sheet.shape(one["ring"], ring=True)
             for n, zone in enumerate(chart["qualities"]):
                 self.flat[f"{chart['id']}/q{n}"] = sheet.shape(zone["ring"], ring=True)
+            for n, zone in enumerate(chart["datum_zones"]):
+                self.flat[f"{chart['id']}/z{n}"] = sheet.shape(zone["ring"], ring=True)
             for n, hole in enumerate(chart["holes"]):
                 self.flat[f"{chart['id']}/h{n}"] = sheet.shape(hole["ring"], ring=True)
             if chart["coverage"] is not None:
@@ -108,6 +113,10 @@ class Sources:
             found |= over & ~blind
         return found
 
+    def free(self, chart: dict[str, Any], points: Floats) -> Floats:
+        """The places where surely no better cell hides what a chart shows."""
+        return points[~self.perhaps_hidden(chart, points)] if len(points) else points
+
     def charted(self, chart: dict[str, Any], points: Floats, *, least_m: float = -99.0) -> Bools:
         """Where a chart states a depth (of at least `least_m`), or land, and that counts."""
         deep = [a for a in chart["areas"] if a["depth_m"] is not None and a["depth_m"] >= least_m]
@@ -115,7 +124,25 @@ class Sources:
         held &= ~self._in_any(points, chart["unsurveyed"]) & ~self.taken(chart, points)
         if chart["coverage"] is not None:
             held &= self.covering(chart, points)
-        return held if usable(chart) else np.zeros(len(points), dtype=bool)
+        return held & self._usable_at(chart, points)
+
+    def _usable_at(self, chart: dict[str, Any], points: Floats) -> Bools:
+        """Where a depth of a chart stands on a datum that lets it clear."""
+        found = np.full(len(points), usable(chart))
+        for n, zone in enumerate(chart["datum_zones"]):
+            found[inside(points, self.flat[f"{chart['id']}/z{n}"])] = zone["datum"] in LOW_DATUMS
+        return found
+
+    def datum_at(self, chart: dict[str, Any], point: Floats) -> str | None:
+        """The sounding datum at a place; None on the edge of a zone, where it may be either."""
+        found = chart["datum"]
+        for n, zone in enumerate(chart.get("datum_zones", ())):
+            ring = self.flat[f"{chart['id']}/z{n}"]
+            if from_chain(point[None], ring)[0] < _EDGE_M:
+                return None
+            if inside(point[None], ring)[0]:
+                found = zone["datum"]
+        return str(found)
 
     def gridded(self, grid: dict[str, Any], points: Floats, *, least_m: float = -1e9) -> Bools:
         """Where a grid holds a depth (of at least `least_m`), given the benefit of the doubt at
@@ -149,11 +176,12 @@ class Sources:
 
     def _cell(self, grid: dict[str, Any], points: Floats) -> tuple[Floats, Floats]:
         """(column, row) of places; the value of column 0, row 0 stands at 0, 0."""
-        lonlat = np.column_stack(self.sheet.proj(points[:, 0], points[:, 1], inverse=True))
-        turn = 360.0 * np.round((grid["x"] - lonlat[:, 0]) / 360.0)
-        return (lonlat[:, 0] + turn - grid["x"]) / grid["dx"], (grid["y"] - lonlat[:, 1]) / grid[
-            "dy"
-        ]
+        xy = np.column_stack(self.sheet.proj(points[:, 0], points[:, 1], inverse=True))
+        if grid["epsg"] is None:
+            xy[:, 0] += 360.0 * np.round((grid["x"] - xy[:, 0]) / 360.0)
+        else:
+            xy = np.column_stack(Proj(f"EPSG:{grid['epsg']}")(*xy.T))
+        return (xy[:, 0] - grid["x"]) / grid["dx"], (grid["y"] - xy[:, 1]) / grid["dy"]
 
     def clearing(self, points: Floats) -> list[tuple[dict[str, Any], Bools]]:
         """The adequate sources and where each states a depth that may clear."""

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from collections import Counter
+from datetime import UTC, datetime
 
 import numpy as np
 import pytest
 
+from tests.oracle.areas import in_force
 from tests.oracle.campaign import KINDS, batch, from_files
-from tests.oracle.plane import GEOD, Sheet, rhumb_line
+from tests.oracle.clockwork import sun_altitude_deg
+from tests.oracle.plane import GEOD, Sheet, around, rhumb_line
 from tests.oracle.tides import height_m
 from tests.oracle.worlds import world
 
@@ -25,6 +28,8 @@ def test_worlds_hold_no_false_clear(first: int) -> None:
     assert not any(result["counts"].get(kind) for kind in KINDS)
     # The oracle has something to say, of every sort.
     assert result["counts"]["the oracle's claims / depth: danger"] > 20
+    assert result["counts"]["the oracle's claims / areas: danger"] > 20
+    assert result["counts"]["the oracle's claims / time: caution"] > 20
 
 
 def test_worlds_read_from_files_hold_no_false_clear() -> None:
@@ -63,3 +68,36 @@ def test_a_wave_comes_round_after_its_period() -> None:
         times = 1.8e9 + np.array([0.0, 3600.0 * hours])
         here, next_time = height_m(tide, times)
         assert here == pytest.approx(next_time, abs=0.005)
+
+
+def test_the_sun_stands_where_meeus_has_it() -> None:
+    # J. Meeus, Astronomical Algorithms (2nd ed., 1998), examples 25.a and 28.a: 1992 October 13,
+    # 0 h dynamical time: declination -7 degrees 47 minutes, equation of time +13 min 42.6 s.
+    midnight = np.array([datetime(1992, 10, 13, tzinfo=UTC).timestamp()])
+    assert sun_altitude_deg(0.0, 90.0, midnight)[0] == pytest.approx(-7.785, abs=0.3)
+    day = midnight + np.arange(0.0, 86_400.0, 10.0)
+    highest = day[sun_altitude_deg(0.0, 40.0, day).argmax()] - midnight[0]
+    assert highest == pytest.approx(43_200.0 - 822.6, abs=60.0)
+
+
+def test_a_season_over_the_turn_of_the_year_holds_at_both_its_ends() -> None:
+    def held(period: tuple[str, str, str], *day: int) -> bool:
+        noon = datetime(*day, 12, tzinfo=UTC).timestamp()
+        return in_force(period, (noon, noon), 0)
+
+    winter = ("season", "--1001", "--0331")
+    days = ((2027, 9, 30), (2027, 10, 1), (2027, 12, 31), (2027, 1, 1), (2027, 3, 31), (2027, 4, 1))
+    assert [held(winter, *day) for day in days] == [False, True, True, True, True, False]
+    assert held(("date", "", "202704"), 2027, 4, 30)
+    assert not held(("date", "", "202704"), 2027, 5, 1)
+    assert held(("date", "soon", ""), 2027, 5, 1)
+    assert in_force(("date", "2028", ""), None, 0)
+
+
+def test_what_lies_nearest_to_a_ring_may_be_the_middle_of_an_edge() -> None:
+    wall = np.array([(-10.0, 5.0), (10.0, 5.0)])
+    spike = np.array([(0.0, 3.0), (1.0, 0.0), (-1.0, 0.0), (0.0, 3.0)])
+    places, away = around(wall, "line", spike, 4.0)
+    assert away[0] == pytest.approx(2.0)
+    assert places[0] == pytest.approx((0.0, 5.0))
+    assert len(around(wall, "line", spike, 1.9)[0]) == 0

@@ -13,11 +13,41 @@ from typing import Any
 
 import numpy as np
 
-from tests.oracle.plane import Floats
+from tests.oracle.plane import GEOD, Floats, inside
 
 _EPOCH_S = 946_684_800.0  # 2000-01-01 00:00 UTC
 LOW_DATUMS = {"LAT", "MLLW", "MLWS", "chart datum"}
 """Depths on these may clear a boat; MSL (without an offset) and unknown may not."""
+
+
+def every_station(tide: dict[str, Any] | None) -> list[dict[str, Any] | None]:
+    """All stations of a tide, each as a tide of its own."""
+    if tide is None:
+        return [None]
+    return [tide, *({**tide, **other} for other in tide.get("others", ()))]
+
+
+def stations_at(tide: dict[str, Any] | None, place: Any) -> list[dict[str, Any] | None]:
+    """The station that counts at a place: that in whose zone it lies, else the nearest. Several
+    where a hand's breadth decides."""
+    every = every_station(tide)
+    if len(every) < 2:
+        return every
+    lon, lat = float(place[0]), float(place[1])
+    nearly = np.array([(lon, lat), *((lon + d, lat) for d in (-4e-6, 4e-6))])
+    nearly = np.vstack([nearly, [(lon, lat + d) for d in (-4e-6, 4e-6)]])
+    held = [s for s in every if s is not None and s["zone"] is not None and _in(s, nearly).any()]
+    sure = [s for s in held if _in(s, nearly).all()]
+    if sure:
+        return [*held]
+    away = [GEOD.inv(lon, lat, *s["at"])[2] for s in every if s is not None]
+    return [*held, *(s for s, a in zip(every, away, strict=True) if a <= min(away) + 5.0)]
+
+
+def _in(station: dict[str, Any], places: Floats) -> Any:
+    ring = np.array([*station["zone"], station["zone"][0]])
+    turn = 360.0 * np.round((ring[0, 0] - places[:, 0]) / 360.0)
+    return inside(np.column_stack([places[:, 0] + turn, places[:, 1]]), ring)
 
 
 def rounding_m(tide: dict[str, Any] | None) -> float:

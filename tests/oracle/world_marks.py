@@ -48,6 +48,20 @@ def marks(dice: random.Random, land: Any, name: str) -> list[dict[str, Any]]:
     return made
 
 
+def preferred(dice: random.Random, land: Any, name: str) -> dict[str, Any]:
+    """A mark where a channel forks, with or without its three bands."""
+    bands = dice.choice([[], ["red", "green", "red"], ["green", "red", "green"]])
+    return {
+        "key": f"{name}/fork",
+        "at": land.at(*_place(dice, land)),
+        "kind": f"preferred-channel-to-{dice.choice(['port', 'starboard'])}",
+        "colours": bands,
+        "floating": dice.random() < 0.75,
+        "region": dice.choice(["", "", "A", "B"]),
+        "accuracy_m": dice.choice([None, None, 5.0, 40.0]),
+    }
+
+
 def _place(dice: random.Random, land: Any) -> tuple[float, float]:
     """Near the track; now and then round a waypoint."""
     if dice.random() < 0.2:

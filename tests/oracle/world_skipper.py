@@ -14,6 +14,8 @@ HARMONICS = (
     (0.3, [("S2", 0.55, 90.0)]),
 )
 """A few stations: lowest and highest of 19 years are worked out once for each."""
+_OF_ALL = {"datum", "levels_m", "uncertainty_m", "surge_down_m", "surge_up_m"}
+"""What a tide has once for all its stations."""
 KINDS = ("constant", "constant", "table", "series", "harmonic")
 
 
@@ -68,6 +70,35 @@ def _tide(dice: random.Random) -> dict[str, Any]:
             heights.append(round(mean + swung, 3))
         made["time_s"], made["heights_m"] = times, heights
     return made
+
+
+def stations(dice: random.Random, land: Any, tide: dict[str, Any]) -> None:
+    """Give a tide more stations, each with a place, some with a zone."""
+    every = [tide]
+    for _ in range(dice.choice([1, 1, 2])):
+        other = _tide(dice)
+        every.append({key: other[key] for key in other if key not in _OF_ALL})
+    for one in every:
+        one["at"] = land.at(dice.uniform(-1.2, 1.2), dice.uniform(-1.2, 1.2))
+        one["zone"] = None
+        if dice.random() < 0.3 and abs(land.lon) < 179.0:
+            one["zone"] = land.star(dice.randint(3, 5), dice.choice([0.1, 0.3, 0.6]))
+    tide["others"] = every[1:]
+
+
+def openings(dice: random.Random, leg_m: float) -> list[dict[str, Any]]:
+    """Hours of a bridge or lock on a leg: now and then by night, on some weekdays, or never shut
+    for long."""
+    return [
+        {
+            "start_s": 1800.0 * dice.randint(0, 47),
+            "end_s": 1800.0 * dice.randint(0, 47),
+            "ahead_s": 3600.0 * dice.choice([0, 0, 2, -8]),
+            "weekdays": dice.choice([tuple(range(7)), tuple(range(7)), (0, 1, 2), (5, 6), (1, 3)]),
+            "along_m": dice.choice([None, dice.uniform(0.0, leg_m)]),
+        }
+        for _ in range(dice.choice([0, 0, 0, 1, 2]))
+    ]
 
 
 def clocks(dice: random.Random, land: Any, tide_count: int) -> list[dict[str, Any]]:

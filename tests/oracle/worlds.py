@@ -11,8 +11,8 @@ import math
 import random
 from typing import Any
 
-from tests.oracle.world_areas import regulated
 from tests.oracle.world_marks import marks, zones
+from tests.oracle.world_more import add
 from tests.oracle.world_skipper import clocks, margins, tides
 
 World = dict[str, Any]
@@ -32,29 +32,8 @@ def world(seed: int) -> World:
     made["region"] = dice.choice(["", "", "A", "B"])
     made["tides"] = tides(dice)
     made["clocks"] = clocks(dice, land, len(made["tides"]))
-    _additions(made, land)
+    add(made, land)
     return made
-
-
-def _additions(made: World, land: Land) -> None:
-    """What was added later: each of its own dice, so that the rest of every world stays as it
-    was."""
-
-    def cast(what: str) -> random.Random:
-        land.dice = random.Random(f"{made['seed']} {what}")
-        return land.dice
-
-    dice = cast("areas")
-    for chart in made["charts"]:
-        chart["regulated"] = regulated(dice, land, chart["id"])
-        chart["holes"] = []
-    for clock in made["clocks"]:
-        clock["length_m"] = dice.choice([None, 11.2, 11.2, 26.0])
-    dice = cast("holes")
-    for chart in made["charts"]:
-        if chart["kind"] == "cell" and dice.random() < 0.3:
-            cut = dice.random() < 0.5  # out of the coverage itself, or by an area without
-            chart["holes"] = [{"ring": land.star(dice.randint(3, 5)), "cut": cut}]
 
 
 class Land:
