@@ -39,6 +39,10 @@ def add(made: World, land: Any) -> None:
         land.leg_m * dice.choice([0.02, 0.1, 0.4]) if 0 < n < count and dice.random() < 0.3 else 0.0
         for n in range(count + 1)
     ]
+    for chart in made["charts"]:
+        for n, radius_m in enumerate(made["route"]["radius_m"]):
+            if radius_m and dice.random() < 0.6:
+                chart["dangers"].append(_on_the_arc(dice, land, n, radius_m, f"{chart['id']}/t{n}"))
     dice = cast("grids")
     for grid in made["grids"]:
         _in_a_plane(dice, grid, made)
@@ -73,3 +77,26 @@ def _in_a_plane(dice: random.Random, grid: dict[str, Any], made: World) -> None:
         grid["x"], grid["y"] = proj((grid["x"] + 180.0) % 360.0 - 180.0, grid["y"])
         grid["dx"] *= 111_320.0 * math.cos(math.radians(made["lat"]))
         grid["dy"] *= 111_132.0
+
+
+def _on_the_arc(
+    dice: random.Random, land: Any, n: int, radius_m: float, key: str
+) -> dict[str, Any]:
+    """A rock near the arc of the turn at a waypoint, where the legs' own strips may not reach."""
+    here, before, after = land.track[n], land.track[n - 1], land.track[n + 1]
+    back = math.atan2(before[1] - here[1], before[0] - here[0])
+    ahead = math.atan2(after[1] - here[1], after[0] - here[0])
+    opening = (ahead - back + math.pi) % (2.0 * math.pi) - math.pi
+    half = max(abs(opening) / 2.0, 0.02)
+    shorter = min(math.dist(here, before), math.dist(here, after))
+    radius = min(radius_m / land.side_m, shorter * math.tan(half))
+    inward = back + opening / 2.0
+    off = radius + dice.gauss(0.0, 0.6) * land.wide_m / land.side_m
+    turn = inward + math.pi + dice.uniform(-0.8, 0.8) * (math.pi / 2.0 - half)
+    x = here[0] + radius / math.sin(half) * math.cos(inward) + off * math.cos(turn)
+    y = here[1] + radius / math.sin(half) * math.sin(inward) + off * math.sin(turn)
+    plain = dict.fromkeys(("in_area_range", "stands_out", "uncovers", "unreliable"), False)
+    return {
+        **{"key": key, "at": land.at(x, y), "kind": "rock", "dangerous": True, "accuracy_m": None},
+        **{**plain, "depth_m": dice.choice([None, round(dice.uniform(0.0, 4.0), 1)])},
+    }
