@@ -48,9 +48,20 @@ class Clock:
             self.offsets_s.append(start_s)
         self.duration_s = offset_s
         self.stations: list[StationsAlong | None] = [
-            stations_along(tide, view.leg, view.length_m) if tide is not None else None
-            for view in views
+            stations_along(tide, view.leg, view.length_m, self._reach_m(index))
+            if tide is not None
+            else None
+            for index, view in enumerate(views)
         ]
+
+    def _reach_m(self, index: int) -> float:
+        """How far off its track the corridor of a leg may reach: at a bend as far as that of its
+        neighbour, and on a turn's arc as much further as the arc lies off the leg."""
+        beside = self.views[max(index - 1, 0) : index + 2]
+        leg = self.views[index].leg
+        radius_m = max(leg.start.turn_radius_m, leg.end.turn_radius_m)
+        widest_m = max(max(view.port_m, view.starboard_m) for view in beside)
+        return widest_m + min(radius_m, self.views[index].length_m)
 
     def passages(self, depart: datetime | None) -> list[Passage]:
         """The passage of every leg for one departure, or for none."""

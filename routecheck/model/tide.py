@@ -117,6 +117,10 @@ class Tide:
         ]
         if zoned:
             return tuple(zoned)
+        return self.nearest(lon_deg, lat_deg)
+
+    def nearest(self, lon_deg: float, lat_deg: float, reach_m: float = 0.0) -> tuple[int, ...]:
+        """The same whatever zones hold the place, and of all places within `reach_m` of it."""
         placed = [i for i, s in enumerate(self.stations) if s.lon_deg is not None]
         if len(placed) < 2:
             return (placed[0] if placed else 0,)
@@ -126,9 +130,9 @@ class Tide:
         order = np.argsort(away, kind="stable")
         kept: list[int] = []
         for j in order.tolist():
-            nearer = [k for k in order.tolist() if away[k] < away[j]]
+            nearer = [k for k in order.tolist() if away[k] + 2.0 * reach_m < away[j]]
             between = geodesic_inverse(lon[j], lat[j], lon[nearer], lat[nearer])[1]
-            if not (between <= away[j] + _ONE_METRE).any():
+            if not (between <= away[j] - reach_m + _ONE_METRE).any():
                 kept.append(j)
         return tuple(placed[j] for j in kept)
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from routecheck.model.route import Leg, LegLine
 from routecheck.model.tide import Tide
@@ -16,6 +17,9 @@ from routecheck.units import METRES_PER_NMI
 
 _STEP_M = 0.25 * METRES_PER_NMI
 _MOST_NODES = 400
+_METRES_PER_DEG, _OUTWARD = 110_500.0, 1.02
+"""Less than a degree of latitude or, at the equator, of longitude; and room for the corners of a
+buffer, which lie inside its circle."""
 
 
 class StationsAlong:
@@ -32,28 +36,49 @@ class StationsAlong:
         return frozenset().union(*self.at_nodes[first : max(first, last) + 1])
 
 
-def stations_along(tide: Tide, leg: Leg, length_m: float) -> StationsAlong | None:
-    """The stations along a leg; None where the tide has only one."""
+def stations_along(
+    tide: Tide, leg: Leg, length_m: float, reach_m: float = 0.0
+) -> StationsAlong | None:
+    """The stations that count within `reach_m` of a leg's track; None where the tide has only
+    one."""
     if len(tide.stations) == 1:
         return None
     count = int(np.clip(np.ceil(length_m / _STEP_M), 1, _MOST_NODES)) + 1
     nodes_m = np.linspace(0.0, length_m, count)
     lon, lat = positions_along(leg, nodes_m)
-    found = [set(tide.neighbours(float(x), float(y))) for x, y in zip(lon, lat, strict=True)]
+    nearest = [
+        set(tide.nearest(float(x), float(y), reach_m)) for x, y in zip(lon, lat, strict=True)
+    ]
     zones = [(i, s.zone) for i, s in enumerate(tide.stations) if s.zone is not None]
-    for at in range(count - 1 if zones else 0):
+    found: list[set[int]] = [set() for _ in range(count)]
+    for at in range(count - 1):
         # A piece over the antimeridian is drawn the short way, beyond 180 degrees, and once more a
         # turn of the world off, where the zones on its far side lie.
         east = lon[at] + (lon[at + 1] - lon[at] + 180.0) % 360.0 - 180.0
         turns = (0.0,) if east == lon[at + 1] else (0.0, 360.0, -360.0)
-        piece = shapely.MultiLineString(
-            [[(lon[at] + turn, lat[at]), (east + turn, lat[at + 1])] for turn in turns]
+        piece = _widened(
+            shapely.MultiLineString(
+                [[(lon[at] + turn, lat[at]), (east + turn, lat[at + 1])] for turn in turns]
+            ),
+            reach_m,
         )
-        for index, zone in zones:
-            if zone.intersects(piece):
-                found[at].add(index)
-                found[at + 1].add(index)
+        here = {index for index, zone in zones if zone.intersects(piece)}
+        # What lies in no zone has the nearest.
+        bare = not any(zone.covers(piece) for _, zone in zones)
+        for node in (at, at + 1):
+            found[node] |= here | nearest[node] if bare else here
     return StationsAlong(nodes_m, [frozenset(one) for one in found])
+
+
+def _widened(line: BaseGeometry, reach_m: float) -> BaseGeometry:
+    """A line in degrees, with all places within a distance of it and a little more."""
+    if reach_m <= 0.0:
+        return line
+    _, south, _, north = line.bounds
+    flat = np.array([max(np.cos(np.radians(max(abs(south), abs(north)))), 0.01), 1.0])
+    reach_deg = _OUTWARD * reach_m / _METRES_PER_DEG
+    wide = shapely.buffer(shapely.transform(line, lambda xy: xy * flat), reach_deg)
+    return shapely.transform(wide, lambda xy: xy / flat)
 
 
 def positions_along(leg: Leg, along_m: Floats) -> tuple[Floats, Floats]:

@@ -120,6 +120,37 @@ def test_a_narrow_zone_beside_the_antimeridian_is_not_missed() -> None:
             assert 1 not in along.over(0.0, 30_000.0)
 
 
+def test_a_zone_beside_the_track_counts_as_far_as_the_corridor_reaches() -> None:
+    """Found 2026-11-28: a zone that covers one side of the corridor only."""
+    import shapely
+
+    # 0.001 degrees of latitude are 111 m; the leg runs east along 50 degrees north.
+    beside = shapely.box(0.4, 50.001, 0.6, 50.1)
+    zone = TideStation(name="Z", constant_m=0.5, zone=beside)
+    of = Tide(datum="LAT", uncertainty_m=0.0, stations=(placed("W", 0.5), zone))
+    for reach_m, counts in ((0.0, False), (80.0, False), (115.0, True)):
+        along = stations_along(of, leg(line=LegLine.RHUMB), 71_700.0, reach_m)
+        assert along is not None
+        assert (1 in along.over(35_000.0, 36_000.0)) is counts
+        assert 0 in along.over(35_000.0, 36_000.0)
+    # A zone that holds the track, but not the whole width: beside it the nearest counts, too.
+    strip = TideStation(name="Z", constant_m=0.5, zone=shapely.box(-1.0, 49.999, 2.0, 50.001))
+    of = Tide(datum="LAT", uncertainty_m=0.0, stations=(placed("W", 0.5), strip))
+    for reach_m, counts in ((0.0, {1}), (80.0, {1}), (115.0, {0, 1})):
+        along = stations_along(of, leg(line=LegLine.RHUMB), 71_700.0, reach_m)
+        assert along is not None
+        assert along.over(35_000.0, 36_000.0) == counts
+
+
+def test_of_two_stations_about_as_near_both_count_in_a_wide_corridor() -> None:
+    """Abreast of the one the other is the nearer from a place 2 km to the side of the track."""
+    west, east = placed("W", 0.0), TideStation(name="E", constant_m=1.0, lon_deg=0.02, lat_deg=50.0)
+    of = Tide(datum="LAT", uncertainty_m=0.0, stations=(west, east))
+    assert of.nearest(-0.5, 50.0) == (0,)
+    assert set(of.nearest(-0.001, 50.5, 0.0)) == {0}
+    assert set(of.nearest(-0.001, 50.5, 2000.0)) == {0, 1}
+
+
 def at(text: str) -> float:
     return datetime.fromisoformat(text).timestamp()
 
