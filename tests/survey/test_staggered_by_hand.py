@@ -274,11 +274,21 @@ def test_how_far_the_other_edge_may_bulge(
     assert found == (None if bend_m is None else pytest.approx(bend_m, abs=0.2))
 
 
-def test_a_track_that_turns_between_the_marks_bends_as_well() -> None:
+@pytest.mark.parametrize(
+    "turning", [[(40.0, 1450.0), (382.0, 2389.7)], [(40.0, 1450.0), (-302.0, 2389.7)]]
+)
+def test_a_track_that_turns_between_the_marks_bends_as_well(turning: list[Place]) -> None:
     """The marks in line, the track turned by 20 degrees between the last two: 400 tan(10 deg)."""
     own = [(-150.0, 200.0), (-150.0, 1000.0), (-150.0, 1800.0)]
-    turning = [(40.0, -1000.0), (40.0, 1450.0), (382.0, 2389.7)]
-    assert bend(own, track=turning) == pytest.approx(400.0 * math.tan(math.radians(10.0)), abs=0.2)
+    found = bend(own, track=[(40.0, -1000.0), *turning])
+    assert found == pytest.approx(400.0 * math.tan(math.radians(10.0)), abs=0.2)
+
+
+def test_another_of_its_very_number_is_no_neighbour_on_its_edge() -> None:
+    where = {**REACH, "R 03": (-250.0, 1100.0), "R 2": (150.0, 600.0), "R 4": (150.0, 1500.0)}
+    for order in (list(where), list(where)[::-1]):
+        ((_, _, gate),) = gates({name: where[name] for name in order}, UP)["R 3"]
+        assert gate.bend_m == pytest.approx(0.0, abs=0.01)
 
 
 def test_it_belongs_to_the_pass_where_it_is_crossed() -> None:
