@@ -202,6 +202,14 @@ def test_without_numbers_two_gates_make_two_edges(
         assert edge.off_nearer_m == pytest.approx(300.0, abs=0.01)
 
 
+@pytest.mark.parametrize("spot", [Spot(10.0, 50.0, 40.0), Spot(180.0, -30.0, 260.0)])
+def test_without_numbers_on_any_course(spot: Spot) -> None:
+    marks = [at(east, y, P if east < 0.0 else S, spot=spot)
+             for east in (-100.0, 100.0) for y in (0.0, 800.0)]  # fmt: skip
+    for track, enters in ((OUT_WEST, False), (OUT_WEST[::-1], True)):
+        assert hands(crossed(track, marks, spot=spot)) == [("port-hand", enters)]
+
+
 def test_without_numbers_both_must_face_a_mark() -> None:
     assert crossed(OUT_WEST, channel(port_m=[0.0, 800.0], starboard_m=[0.0])) == []
     assert crossed(OUT_WEST, channel(port_m=[0.0, 800.0], starboard_m=[800.0])) == []
