@@ -91,7 +91,7 @@ def test_along_the_leg_and_no_further(north_m: float, along_m: float) -> None:
         (WRECK, 759.0, 1),
         (WRECK, 762.0, 0),
         (P, 739.0, 1),
-        (P, 742.0, 0),
+        (P, 740.6, 0),
         (MarkKind.NORTH, 742.0, 0),
     ],
 )
