@@ -87,11 +87,17 @@ def test_longitudes_run_on_from_leg_to_leg() -> None:
     assert west.turns == (-720.0, -360.0, 0.0, 360.0)
     for lon in (-179.8, -10.0, 0.0, 10.0, 179.8):
         assert surroundings(legs((lon, 0.0), (lon, 0.1))).turns == (-360.0, 0.0, 360.0)
-    # Twice round the world, for the sake of the sum.
-    stops = [(120.0 * n - 360.0 * round(120.0 * n / 360.0), 89.5) for n in range(8)]
-    found = surroundings(legs(*stops))
-    assert shapely.get_coordinates(found.track)[-1].tolist() == pytest.approx([840.0, 89.5])
-    assert found.turns == tuple(360.0 * k for k in range(-1, 4))
+    # Round the world and on, for the sake of the sum, either way.
+    for way in (1.0, -1.0):
+        places = [way * 120.0 * n for n in range(9)]
+        found = surroundings(legs(*((lon - 360.0 * round(lon / 360.0), 89.5) for lon in places)))
+        assert shapely.get_coordinates(found.track)[-1] == pytest.approx([way * 960.0, 89.5])
+        assert sorted(way * turn for turn in found.turns) == [360.0 * k for k in range(-1, 5)]
+
+
+def test_no_legs_have_no_surroundings() -> None:
+    with pytest.raises(ValueError, match="a picture needs at least one leg"):
+        surroundings(())
 
 
 def test_long_legs_have_a_box_for_each_of_their_pieces() -> None:
@@ -184,6 +190,8 @@ def test_shapes_are_clipped_to_the_window() -> None:
         (box(10.03, -0.01, 20.0, 0.01), box(10.03, -0.01, east, 0.01)),
         (box(10.02, -5.0, 10.03, 0.01), box(10.02, south, 10.03, 0.01)),
         (box(10.02, -0.01, 10.03, 5.0), box(10.02, -0.01, 10.03, north)),
+        (box(0.0, -9.0, 10.03, 0.01), box(west, south, 10.03, 0.01)),
+        (box(10.02, -0.01, 20.0, 9.0), box(10.02, -0.01, east, north)),
         (box(0.0, -9.0, 20.0, 9.0), rim),
     ):
         clipped = near(shape)
