@@ -7,7 +7,7 @@ import pytest
 import shapely
 
 from routecheck.model.view import Place, Touch
-from tests.survey.test_plane import PORT_OUT_M, STARBOARD_OUT_M, held, one
+from tests.survey.test_plane import PORT_OUT_M, STARBOARD_OUT_M, four, held, one
 
 
 def place_of(shape: shapely.Geometry, belt_m: float = 0.0) -> Place | None:
@@ -93,10 +93,14 @@ def test_the_corridors_edge_and_the_belts(side: float) -> None:
 
 
 def test_a_shape_along_the_rim_of_its_belt_is_met_along_all_of_it() -> None:
-    """Fifty metres off, and its position fifty metres uncertain: all of it may lie in there."""
-    edge_m = STARBOARD_OUT_M + 50.0
-    rim = shapely.box(300.0, edge_m, 800.0, edge_m + 20.0)
-    place = place_of(rim, 50.0)
-    assert place is not None and place.touch is Touch.BELT
-    assert (place.along_from_m, place.along_to_m) == pytest.approx((300.0, 800.0), abs=1e-6)
+    """Fifty metres off, and its position fifty metres uncertain: all of it may lie in there. On a
+    piece without bends, whose edge is one straight line."""
+    plane = four()[1]
+    edge_m, begin_m = STARBOARD_OUT_M + 50.0, plane.from_m + 300.0
+    rim = shapely.box(begin_m, edge_m, begin_m + 500.0, edge_m + 20.0)
+    ((_, place, _),) = plane.places(held(rim), np.array([50.0]))
+    assert place.touch is Touch.BELT
+    assert (place.along_from_m, place.along_to_m) == pytest.approx(
+        (begin_m, begin_m + 500.0), abs=1e-6
+    )
     assert place.cross_m == pytest.approx(edge_m, abs=1e-9)

@@ -109,6 +109,7 @@ OF_GRIDS = [
     (9.0, 5.0, RAISED, None, []),
     (9.0, 5.0, LOST, None, []),
     (np.nan, 0.0, RAISED, None, []),
+    (np.nan, 0.0, RAISED, HERE_DEG, []),
     (np.nan, 0.0, LOST, None, [1, 2]),
     (np.nan, 0.0, LOST, HERE_DEG, [1, 2]),
     (np.nan, 0.0, LOST, FAR_DEG, []),
