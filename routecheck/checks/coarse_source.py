@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import floor
 
 from routecheck.model.chart import Severity
 from routecheck.model.finding import Finding
@@ -37,7 +38,7 @@ def coarse_source(view: LegView, passage: Passage) -> Iterator[Finding]:  # noqa
             title=f"deep water known only from a coarse source ({how})",
             explanation=(
                 f"{source.id} ({how}) is all that covers {water.along_from_m:.0f} m to "
-                f"{water.along_to_m:.0f} m along the leg. It shows {water.shoalest_m:.0f} m or "
+                f"{water.along_to_m:.0f} m along the leg. It shows {floor(water.shoalest_m)} m or "
                 "more, and could not show a single shoal."
             ),
             leg=view.leg.number,

@@ -9,6 +9,7 @@ from routecheck.model.finding import Finding
 from routecheck.model.passage import Passage
 from routecheck.model.rule import check
 from routecheck.model.view import LegView
+from routecheck.units import metres_down, metres_up
 
 
 @check(name="sources-disagree", group="depth", needs=(), gives={Severity.NOTE})
@@ -32,13 +33,13 @@ def sources_disagree(view: LegView, passage: Passage) -> Iterator[Finding]:  # n
             check="sources-disagree",
             severity=Severity.NOTE,
             title=(
-                f"{one.shoaler.id} shows {one.shoaler_depth_m:.1f} m where {one.deeper.id} "
-                f"shows {one.deeper_depth_m:.1f} m"
+                f"{one.shoaler.id} shows {metres_down(one.shoaler_depth_m)} where {one.deeper.id} "
+                f"shows {metres_down(one.deeper_depth_m)}"
             ),
             explanation=(
-                f"They differ by {one.deeper_depth_m - one.shoaler_depth_m:.1f} m, more than "
-                f"their uncertainties together ({one.uncertainty_m:.1f} m). Where both are "
-                "adequate the shoaler counts."
+                f"They differ by {metres_down(one.deeper_depth_m - one.shoaler_depth_m)}, more "
+                f"than their uncertainties together ({metres_up(one.uncertainty_m)}). Where both "
+                "are adequate the shoaler counts."
             ),
             leg=view.leg.number,
             object_key=f"{one.shoaler.id}<{one.deeper.id}",

@@ -7,6 +7,7 @@ import pytest
 from routecheck.checks.against_one_way_traffic import against_one_way_traffic
 from routecheck.model.areas import AreaKind
 from routecheck.model.chart import Severity
+from routecheck.model.view import TrackRun
 from tests.checks.areaviews import LINE, across, area, beside, leg, near
 from tests.checks.views import run
 
@@ -43,3 +44,27 @@ def test_one_way_without_a_direction_is_a_caution() -> None:
 def test_two_way_says_nothing() -> None:
     two = area(AreaKind.RECOMMENDED_TRACK, orientation_deg=198.3)
     assert run(against_one_way_traffic, leg(across(two, 18.0))) == []
+
+
+@pytest.mark.parametrize(
+    ("courses_deg", "told_deg"),
+    # Against a direction of 90 degrees: 135 degrees off it is 225, and 315 on the other side.
+    [
+        ((225.0,), None),
+        ((225.5,), 225.5),
+        ((315.0,), None),
+        ((314.0,), 314.0),
+        ((240.0, 280.0, 100.0), 280.0),
+        ((100.0, 230.0), 230.0),
+    ],
+)
+def test_the_course_that_is_most_against_it_counts(
+    courses_deg: tuple[float, ...], told_deg: float | None
+) -> None:
+    one = area(AreaKind.FAIRWAY, one_way=True, orientation_deg=90.0)
+    runs = tuple(
+        TrackRun(along_from_m=500.0 * n, along_to_m=500.0 * n + 400.0, course_deg=course)
+        for n, course in enumerate(courses_deg)
+    )
+    found = run(against_one_way_traffic, leg(across(one, runs=runs)))
+    assert [f.sums["course_deg"] for f in found] == ([] if told_deg is None else [told_deg])

@@ -109,9 +109,10 @@ def test_unsurveyed_water_beside_the_corridor() -> None:
     ],
 )
 def test_coarse_sources(facts: dict[str, Any], how: str, resolution_m: float) -> None:
+    """Rounded against the boat (2026-11): 812.9 m were told as "813 m or more"."""
     water = CoarseWater(
         source=replace(SOURCE, id="ocean", **facts), along_from_m=10.0, along_to_m=500.0,
-        shoalest_m=812.4, lon_deg=11.0, lat_deg=51.0, cross_m=-3.0,
+        shoalest_m=812.9, lon_deg=11.0, lat_deg=51.0, cross_m=-3.0,
     )  # fmt: skip
     (found,) = run(coarse_source, view(coarse_water=(water,)))
     words = (
@@ -122,7 +123,7 @@ def test_coarse_sources(facts: dict[str, Any], how: str, resolution_m: float) ->
     assert said([found]) == [("caution", title, words)]
     assert (found.along_m, found.along_to_m, found.cross_m) == (10.0, 500.0, -3.0)
     assert (found.lon_deg, found.lat_deg, found.source) == (11.0, 51.0, "ocean")
-    assert found.sums == {"shoalest_m": 812.4, "resolution_m": resolution_m}
+    assert found.sums == {"shoalest_m": 812.9, "resolution_m": resolution_m}
 
 
 def test_unknown_quality_is_told_once_by_the_widest_part() -> None:
@@ -181,14 +182,15 @@ def test_old_surveys_are_told_by_source_and_the_oldest_leads() -> None:
 
 def test_sources_that_disagree() -> None:
     one = Disagreement(
-        shoaler=replace(SOURCE, id="chart"), deeper=replace(SOURCE, id="grid"), shoaler_depth_m=2.0,
-        deeper_depth_m=40.5, uncertainty_m=1.5, along_m=10.0, cross_m=4.0, lon_deg=1.0, lat_deg=2.0,
+        shoaler=replace(SOURCE, id="chart"), deeper=replace(SOURCE, id="grid"), uncertainty_m=1.5,
+        shoaler_depth_m=1.96, deeper_depth_m=40.5, along_m=10.0, cross_m=4.0, lon_deg=1.0,
+        lat_deg=2.0,
     )  # fmt: skip
     found = run(sources_disagree, view(disagreements=(one, one)))
     words = (
-        "They differ by 38.5 m, more than their uncertainties together (1.5 m). Where both are "
+        "They differ by 38.54 m, more than their uncertainties together (1.5 m). Where both are "
         "adequate the shoaler counts."
     )
-    assert said(found) == 2 * [("note", "chart shows 2.0 m where grid shows 40.5 m", words)]
+    assert said(found) == 2 * [("note", "chart shows 1.96 m where grid shows 40.5 m", words)]
     assert (found[0].along_m, found[0].cross_m, found[0].source) == (10.0, 4.0, "chart")
     assert (found[0].lon_deg, found[0].lat_deg) == (1.0, 2.0)

@@ -24,7 +24,7 @@ def test_each_contradiction_of_one_mark_is_told_by_itself() -> None:
         odd_shape="a cone on the port hand",
         doubtful=("it stands on land", "another mark is charted 3 m off"),
         conflict="--buoyage says 90, the chart 270",
-        distance_m=100.04,
+        distance_m=123.46,
     )
     found = run(mark_data_contradicts, leg_with(mark_pass(), met))
     called = "port-hand mark Deep"
@@ -45,7 +45,7 @@ def test_each_contradiction_of_one_mark_is_told_by_itself() -> None:
     ]  # fmt: skip
     for one in found:
         stands_at_mark(one, met)
-        assert one.sums == {"distance_m": 100.0, "marks": 1.0}
+        assert one.sums == {"distance_m": 123.5, "marks": 1.0}
         assert (one.evidence, one.rests_on) == ((), "cell; region by nothing")
 
 
@@ -84,3 +84,16 @@ def test_a_region_that_is_not_in_use_there(region: str) -> None:
     for one in found:
         assert one.object_key == "cell/BOYSPP/p/region"
         assert [held.key for held in one.evidence] == ["cell/BOYSPP/q"]
+
+
+def test_the_first_mark_says_which_region_is_in_use() -> None:
+    """Off Africa A, in Florida B: each is charted as the other."""
+    africa = mark_pass("lateral", "p", geometry=OFF_AFRICA, region="B", region_from="the chart")
+    florida = mark_pass(
+        "lateral", "q", geometry=shapely.Point(-80.0, 25.0), region="A", region_from="the chart"
+    )
+    for passes, told, usual in (((africa, florida), "B", "A"), ((florida, africa), "A", "B")):
+        (one,) = run(mark_data_contradicts, leg_with(*passes))
+        assert f"region {told} by the chart, where region {usual} is in use" in one.explanation
+        (alone,) = run(mark_data_contradicts, leg_with(passes[0]))
+        assert alone.explanation == one.explanation
