@@ -15,7 +15,7 @@ from tests.checks.views import run
 def edge(**facts: Any) -> EdgeCrossed:
     base: dict[str, Any] = {
         "first_key": "a", "first_name": "No 2", "second_key": "b", "second_name": "No 4",
-        "hand": MarkKind.PORT_HAND, "length_m": 600.04, "off_nearer_m": 199.96, "lon_deg": -150.1,
+        "hand": MarkKind.PORT_HAND, "length_m": 612.34, "off_nearer_m": 187.66, "lon_deg": -150.1,
         "lat_deg": 0.1, "enters": True, "numbered": True,
     }  # fmt: skip
     return EdgeCrossed(**{**base, **facts})
@@ -25,7 +25,7 @@ def test_what_is_told() -> None:
     bare = edge(first_name="", second_name="", second_key="c", enters=False, numbered=False)
     passes = (mark_pass(), mark_pass("port-hand", edges=(edge(), bare)))
     found = run(across_the_channels_edge, leg_with(*passes))
-    where = "The two port-hand marks stand 600 m apart on one edge; it is crossed 200 m from the "
+    where = "The two port-hand marks stand 612 m apart on one edge; it is crossed 188 m from the "
     assert said(found) == [
         (
             "note",
@@ -44,7 +44,7 @@ def test_what_is_told() -> None:
     ]
     first = found[0]
     assert (first.along_m, first.cross_m, first.lon_deg, first.lat_deg) == (500.0, 0.0, -150.1, 0.1)
-    assert first.sums == {"edge_m": 600.0, "off_nearer_m": 200.0}
+    assert first.sums == {"edge_m": 612.3, "off_nearer_m": 187.7}
     assert (first.source, first.cls, first.leg) == ("cell", "BOYSPP", 3)
 
 

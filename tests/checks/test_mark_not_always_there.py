@@ -51,7 +51,7 @@ def test_no_period() -> None:
 def test_what_is_told() -> None:
     mets = [
         mark_pass(name="None"),
-        mark_pass(name="Summer", distance_m=99.96, attributes=SUMMER),
+        mark_pass(name="Summer", distance_m=123.46, attributes=SUMMER),
         mark_pass(name="Gone", attributes={"DATSTA": "20200101", "DATEND": "20260301"}),
     ]
     found = list(mark_not_always_there(leg_with(*mets), passage()))
@@ -61,7 +61,7 @@ def test_what_is_told() -> None:
     ]
     assert "taken as there" in found[0].explanation
     assert "since 1 January 2020, until 1 March 2026" in found[1].explanation
-    assert found[0].sums == {"distance_m": 100.0}
+    assert found[0].sums == {"distance_m": 123.5}
     assert found[0].rests_on == "period as in cell"
     stands_at_mark(found[0], mets[1])
     july = replace(passage(), leg_start=datetime(2027, 7, 1, tzinfo=UTC), speed_kn=5.0)

@@ -22,7 +22,7 @@ def through(name: str = "Right", kind: str = "starboard-hand", **facts: Any) -> 
     """A gate passed 40.04 m to port of its middle, its starboard-hand mark left to starboard."""
     of_mark = {key: facts.pop(key) for key in ("grounds", "along_m", "in_corridor") if key in facts}
     base: dict[str, Any] = {
-        "partner_key": "cell/Left", "partner_name": "Left", "width_m": 300.04, "between": True,
+        "partner_key": "cell/Left", "partner_name": "Left", "width_m": 323.46, "between": True,
         "lon_deg": -150.0, "lat_deg": 0.1, "off_middle_m": -40.04,
     }  # fmt: skip
     gate = GatePass(**{**base, **facts})
@@ -33,7 +33,7 @@ def found(*passes: MarkPass) -> list[Finding]:
     return run(port_side_of_the_fairway, leg_with(*passes))
 
 
-WORDS = "The gate is 300 m wide; its starboard side is the proper one in a narrow channel."
+WORDS = "The gate is 323 m wide; its starboard side is the proper one in a narrow channel."
 
 
 @pytest.mark.parametrize(
@@ -57,7 +57,7 @@ def test_what_is_told(met: MarkPass, names: str) -> None:
     assert said([one]) == [("note", f"40 m to port of the middle between {names}", WORDS)]
     assert (one.object_key, one.source, one.leg) == (met.mark.key, "cell", 3)
     assert (one.along_m, one.cross_m, one.lon_deg, one.lat_deg) == (500.0, 0.0, -150.0, 0.1)
-    assert one.sums == {"gate_width_m": 300.0, "off_middle_m": -40.0}
+    assert one.sums == {"gate_width_m": 323.5, "off_middle_m": -40.0}
     assert one.rests_on == "the places of both marks in cell"
     assert one.evidence == ()
 
