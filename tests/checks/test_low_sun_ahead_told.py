@@ -113,6 +113,15 @@ def test_the_sun_most_ahead_is_told() -> None:
     assert later.sums["sun_bearing_deg"] == round(bearings[0], 1)
 
 
+def test_figures_to_the_tenth_of_a_degree() -> None:
+    altitudes, bearings = path("2015-12-01T10:40")
+    (one,) = found("2015-12-01T10:40", 130.0)
+    told = (one.sums["sun_altitude_deg"], one.sums["sun_bearing_deg"])
+    assert told == (round(altitudes[-1], 1), round(bearings[-1], 1))
+    # Neither is a whole number, by which a figure of fewer digits would go unnoticed.
+    assert all(isinstance(figure, float) and figure % 1.0 for figure in told)
+
+
 ROCK = met(
     Danger(key="r", cls="UWTROC", source="cell", geometry=POINT, kind=DangerKind.ROCK,
            charted_depth_m=None)
