@@ -8,6 +8,7 @@ the corridor is drawn 2 cm narrower than it is, and sums are short by more than 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import islice
 from typing import Any
 
 import numpy as np
@@ -25,6 +26,8 @@ from tests.oracle.sums import CAUTION, DANGER, NOT_ASSESSED, NOTHING
 
 World = dict[str, Any]
 Window = tuple[float, float] | None
+_AT_ONCE = 32
+"""Cells of a grid that are asked together: a wider look, the same answer."""
 
 
 @dataclass(frozen=True)
@@ -311,23 +314,34 @@ class Oracle:
         depths, rings = squares_touching(grid, self.sheet, [p.ring for p in self.corridor.parts])
         better = self._better_grids(grid)
         for part, touched in zip(self.corridor.parts, rings, strict=True):
-            taken = 0
-            for n in sorted(touched, key=lambda n: depths[n][0]):
-                depth, ring = depths[n]
-                places = shared(ring, "ring", part.ring)
-                free = np.ones(len(places), dtype=bool)
-                for other in better:
-                    free &= ~self.sources.gridded(other, places)
-                if self.sources.coarse(grid):
-                    free &= ~self.sources.cleared_about(places)
-                if not free.any():
-                    continue
-                place = places[free][0]
+            order = sorted(touched, key=lambda n: depths[n][0])
+            shoalest = (
+                one
+                for at in range(0, len(order), _AT_ONCE)
+                for one in self._free(grid, better, part, order[at : at + _AT_ONCE], depths)
+            )
+            for depth, place in islice(shoalest, 2):
                 self._item(grid_as_chart(grid), {"key": grid["id"], "depth_m": depth}, part.legs,
                            place, "depth", belt=False)  # fmt: skip
-                taken += 1
-                if taken == 2:
-                    break
+
+    def _free(
+        self, grid: dict[str, Any], better: list[dict[str, Any]], part: Any, cells: list[int],
+        depths: Any,
+    ) -> list[tuple[float, Any]]:  # fmt: skip
+        """(depth, a place in the part) of those cells that no better source hides all of there."""
+        places = [shared(depths[n][1], "ring", part.ring) for n in cells]
+        every = np.vstack(places)
+        free = np.ones(len(every), dtype=bool)
+        for other in better:
+            free &= ~self.sources.gridded(other, every)
+        if self.sources.coarse(grid):
+            free &= ~self.sources.cleared_about(every)
+        mine = np.split(free, np.cumsum([len(one) for one in places])[:-1])
+        return [
+            (depths[n][0], one[held][0])
+            for n, one, held in zip(cells, places, mine, strict=True)
+            if held.any()
+        ]
 
     def _better_grids(self, grid: dict[str, Any]) -> list[dict[str, Any]]:
         """Adequate grids that go before this one: quality, then resolution; never rougher ones."""

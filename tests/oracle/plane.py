@@ -60,13 +60,17 @@ def great_circle(start: tuple[float, float], end: tuple[float, float], count: in
 
 
 def inside(points: Floats, ring: Floats) -> NDArray[np.bool_]:
-    """Even-odd rule, every point against every edge of a closed ring."""
-    x, y = points[:, :1], points[:, 1:]
+    """Even-odd rule, every point in the ring's box against every edge of a closed ring."""
+    found = ((points >= ring.min(axis=0)) & (points <= ring.max(axis=0))).all(axis=1)
+    if not found.any():
+        return np.asarray(found)
+    x, y = points[found, :1], points[found, 1:]
     (x1, y1), (x2, y2) = ring[:-1].T, ring[1:].T
     spans = (y1 > y) != (y2 > y)
     with np.errstate(divide="ignore", invalid="ignore"):
         at = x1 + (y - y1) / (y2 - y1) * (x2 - x1)
-    return np.asarray((spans & (x < at)).sum(axis=1) % 2 == 1)
+    found[found] = (spans & (x < at)).sum(axis=1) % 2 == 1
+    return np.asarray(found)
 
 
 def crossings(line: Floats, other: Floats) -> Floats:
