@@ -111,7 +111,8 @@ def test_legs_run_on_over_the_antimeridian() -> None:
     west = around([(-179.9, 0.0), (179.9, 0.0), (179.8, 0.0)])
     assert west.turns_deg == (0.0, -360.0)
     assert west.window_deg[0] < -180.2 and west.turns == (-720.0, -360.0, 0.0, 360.0)
-    assert around([(100.0, 0.0), (100.1, 0.0)]).turns == (-360.0, 0.0, 360.0)
+    for lon in (100.0, 170.0, -170.0):
+        assert around([(lon, 0.0), (lon + 0.1, 0.0)]).turns == (-360.0, 0.0, 360.0)
 
 
 def keys(found: Surroundings, *things: Charted) -> dict[str, tuple[float, ...]]:
