@@ -134,6 +134,16 @@ def test_what_was_found_before_stays_where_it_is_shoaler() -> None:
     assert (found.column[1:] == -1).all()
 
 
+def test_the_first_of_like_depths_whichever_was_found_first() -> None:
+    depth = np.full((7, 11), 9.0)
+    depth[2, 9] = depth[1, 5] = 2.0
+    for order in (((0, 2, 8, 10), (0, 1, 4, 7)), ((0, 1, 4, 7), (0, 2, 8, 10))):
+        grid, found = grid_of(depth), Found.nothing(PARTS)
+        for run in order:
+            read_runs(grid, [runs(run)], found)
+        assert (found.row[0], found.column[0]) == (1, 5)
+
+
 def test_nothing_to_read() -> None:
     grid = grid_of(np.full((7, 11), 9.0))
     assert agrees(read(grid, []), looked_at(grid, []))

@@ -169,9 +169,8 @@ def test_what_is_charted_a_whole_turn_off_is_near() -> None:
     west = found.window_deg[0]
     assert keys(found, across) == {"across": pytest.approx((west, 0.0, 180.05, 0.01))}
     beyond = depth_area("beyond", shapely.box(-179.95, 0.0, -170.0, 0.01), 5.0)
-    assert keys(found, beyond) == {
-        "beyond": pytest.approx((180.05, 0.0, found.window_deg[2], 0.01))
-    }
+    east = found.window_deg[2]
+    assert keys(found, beyond) == {"beyond": pytest.approx((180.05, 0.0, east, 0.01))}
     clipped = found.clipped(shapely.box(-180.5, 0.0, -179.95, 0.01), 360.0)
     assert clipped.bounds == pytest.approx((west, 0.0, 180.05, 0.01))
     point = shapely.Point(1.0, 2.0)
