@@ -73,6 +73,13 @@ def test_in_the_corridor_by_its_own_side(east_m: float, side: str, *, inside: bo
     assert (found.side, found.in_corridor) == (side, inside)
 
 
+def test_in_a_corridor_that_is_next_to_nothing_on_one_side() -> None:
+    legs = corridors(route(UP), ((0.2, 80.0),))
+    marks = [mark((0.5, 2000.0), P, "right"), mark((-0.5, 3000.0), P, "left")]
+    found = mark_passes(legs, charts(marks), far_m=740.0)[1]
+    assert [(p.mark.name, p.in_corridor) for p in found] == [("right", True), ("left", False)]
+
+
 @pytest.mark.parametrize(
     ("north_m", "along_m"), [(-200.0, 0.0), (10.0, 10.0), (3990.0, 3990.0), (4200.0, 4000.0)]
 )
@@ -176,11 +183,14 @@ def test_through_a_gate_and_back_through_it() -> None:
 
 
 @pytest.mark.parametrize(("east_m", "belongs"), [(2000.0, True), (2300.0, False)])
-def test_a_crossing_two_miles_on_is_another_matter(east_m: float, *, belongs: bool) -> None:
+@pytest.mark.parametrize("back", [False, True])
+def test_a_crossing_two_miles_on_is_another_matter(
+    east_m: float, *, belongs: bool, back: bool
+) -> None:
     """By one mark of a wide pair, and far beyond the other over their line: 3600 or 3900 m on."""
     wide = [mark((-900.0, 0.0), P, "left"), mark((900.0, 0.0), S, "right")]
     track = [(-900.0, -3000.0), (-900.0, -700.0), (east_m, -700.0), (east_m, 800.0)]
-    (left,) = named(met(track, charts(wide)), "left")
+    (left,) = named(met(track[::-1] if back else track, charts(wide)), "left")
     assert (left.gate is not None) is belongs
     if left.gate is not None:
         assert left.gate.outside_m == pytest.approx(1100.0, abs=1.0) and not left.gate.nearer

@@ -58,6 +58,13 @@ def test_the_next_on_its_edge_is_the_next_in_number_of_its_run() -> None:
     assert math.isclose(300.0, gate.crossing.pair.width_m, abs_tol=0.01)
 
 
+def test_a_track_that_turns_further_on_bends_nothing_here() -> None:
+    where = {**REACH, "R 9": (1000.0, 5000.0)}
+    turning = [(40.0, -1000.0), (40.0, 3000.0), (1600.0, 6000.0)]
+    ((_, _, gate),) = gates(where, turning)["R 3"]
+    assert gate.bend_m == pytest.approx(0.0, abs=0.01)
+
+
 def test_two_on_one_spot_make_no_edge() -> None:
     where = {"R 1": (-150.0, 600.0), "R 2": (150.0, 600.0), "R 3": (-150.0, 600.0)}
     assert gates(where, UP) == {}
