@@ -49,7 +49,7 @@ def test_half_widths(
 
 
 def test_what_holds_where_the_skipper_says_nothing() -> None:
-    """The figures of the handbook's page on settings: docs/settings or the options' own words."""
+    """As the table of settings in docs/data-formats.md says; 200 m and 50 m: common practice."""
     known = SurveySettings(cross_track_m=100.0)
     assert (known.floor_m, known.coarsest_grid_m, known.smallest_scale) == (0.0, 100.0, 180000.0)
     assert known.oldest_survey_year == 1970.0
