@@ -9,11 +9,14 @@ from __future__ import annotations
 import numpy as np
 import pytest
 import shapely
+from pyproj import Transformer
 
 from routecheck.survey.cells import Runs
-from routecheck.survey.corridors import LegCorridor
+from routecheck.survey.corridors import LegCorridor, corridors
 from routecheck.survey.gridplane import GridPlane
+from routecheck.survey.shoalest import shoalest
 from routecheck.survey.unseen import _flattened, _invalid, unseen
+from tests.survey.charts import route
 from tests.survey.equator import EAST_M, NORTH_M, Shape, at, box, plane
 from tests.survey.memory_grid import MemoryGrid
 
@@ -162,3 +165,41 @@ def test_the_areas_of_shapes_alone() -> None:
     assert held[1] is line  # what was given stays as it is
     plain = np.array([area, shapely.box(2, 0, 3, 1)], dtype=object)
     assert _flattened(plain) is plain
+
+
+def test_without_a_profile_parts_are_those_of_the_widest_leg() -> None:
+    """Of cells of 500 m they are as long as the greatest half-width of the route, to a mile."""
+    depth = np.full((30, 60), 9.0)
+    depth[:, 20:25] = np.nan
+    of = MemoryGrid(depth, x=-0.05, y=0.06, dx=500.0 / EAST_M, dy=500.0 / NORTH_M)
+    points = [at(0.0, 0.0), at(12_000.0, 0.0), at(20_000.0, 0.0)]
+    for widths in (
+        ((100.0, 100.0), (100.0, 1800.0)),
+        ((100.0, 100.0), (1800.0, 100.0)),
+        ((1800.0, 100.0), (100.0, 100.0)),
+        ((100.0, 1800.0), (100.0, 100.0)),
+    ):
+        legs = corridors(route(points), widths)
+        for one, profile in zip(legs, shoalest(of, legs), strict=True):
+            which = np.flatnonzero(profile.any_invalid)
+            assert unseen(of, one, which).equals(unseen(of, one, which, profile))
+
+
+@pytest.mark.parametrize("epsg", [32632, 32633])
+def test_in_a_plane_of_its_own_a_hole_is_never_too_small(epsg: int) -> None:
+    """Its edges are straight there, and bend in longitude and latitude."""
+    depth = np.full((60, 60), 9.0)
+    depth[10:50, 20:40] = np.nan
+    into = Transformer.from_crs(4326, epsg, always_xy=True)
+    x, y = into.transform(11.5, 60.0)  # 2.5 and 3.5 degrees off the planes' meridians
+    of = MemoryGrid(depth, x=x - 1500.0, y=y + 1500.0, dx=50.0, dy=50.0, epsg=epsg)
+    (one,) = corridors(route([(11.48, 60.0), (11.52, 60.0)]), ((1400.0, 1400.0),))
+    (profile,) = shoalest(of, [one])
+    found = unseen(of, one, np.flatnonzero(profile.any_invalid), profile)
+    side = np.linspace(0.0, 1.0, 81)
+    column = np.concatenate([19.5 + 20.0 * side, np.full(81, 19.5), np.full(81, 39.5)])
+    row = np.concatenate([np.full(81, 29.5), 9.5 + 40.0 * side, 9.5 + 40.0 * side])
+    lon, lat = of.to_position(column, row)
+    within = shapely.contains_xy(one.outline, lon, lat)
+    assert within.sum() > 200
+    assert shapely.intersects_xy(found, lon, lat)[within].all()
