@@ -34,14 +34,16 @@ def test_only_what_has_an_area_is_kept() -> None:
     assert _flattened(plain) is plain
 
 
-@pytest.mark.parametrize("near_deg", [10.0, 370.0, -350.0])
-def test_cells_to_degrees_on_the_turn_that_is_wanted(near_deg: float) -> None:
-    """Columns of half a degree from 10 E, rows of a quarter down from 54 N."""
+@pytest.mark.parametrize(
+    ("near_deg", "east"),
+    [(10.0, 10.0), (370.0, 370.0), (-350.0, -350.0), (195.0, 370.0), (-175.0, -350.0)],
+)
+def test_cells_to_degrees_on_the_turn_that_is_wanted(near_deg: float, east: float) -> None:
+    """Columns of half a degree from 10 E, rows of a quarter down from 54 N; within half a turn."""
     shapes = np.array(
         [shapely.Polygon(), SQUARE, shapely.Polygon(), shapely.box(0.0, 0.0, 2.0, 2.0)]
     )
     there = _to_lonlat(GridPlane(DEGREES), shapes, np.full(4, near_deg))
-    east = near_deg
     assert [shape.is_empty for shape in there] == [True, False, True, False]
     assert there[1].bounds == pytest.approx((east + 0.5, 53.25, east + 1.0, 53.75))
     assert there[3].bounds == pytest.approx((east, 53.5, east + 1.0, 54.0))
