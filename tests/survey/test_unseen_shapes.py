@@ -10,7 +10,7 @@ from routecheck.survey.cells import Runs
 from routecheck.survey.corridors import corridors
 from routecheck.survey.gridplane import GridPlane
 from routecheck.survey.shoalest import shoalest
-from routecheck.survey.unseen import _blind, _flattened, _to_lonlat, unseen
+from routecheck.survey.unseen import _areas, _blind, _flattened, _to_lonlat, unseen
 from tests.survey.memory_grid import MemoryGrid, route_through
 
 SQUARE = shapely.box(1.0, 1.0, 2.0, 3.0)
@@ -125,3 +125,38 @@ def test_all_round_the_earth_but_for_one_column() -> None:
         assert (west % 360.0, east % 360.0) == pytest.approx((179.5, 180.0), abs=1e-9)
         # 3,000 m, 0.027 degrees, to either side.
         assert (south, north) == pytest.approx((low - 0.027, high + 0.027), abs=0.002)
+
+
+@pytest.mark.parametrize("near_deg", [179.9, -179.9])
+def test_a_shape_across_the_antimeridian_is_not_torn(near_deg: float) -> None:
+    """UTM zone 60 reaches to 180 E; 20 km of it on either side."""
+    grid = MemoryGrid(np.full((9, 9), 5.0), x=8.1e5, y=1e6, dx=5e3, dy=5e3, epsg=32660)
+    corners, _ = grid.to_position(np.array([0.0, 8.0]), np.array([4.0, 4.0]))
+    assert corners[0] > 179.0 and corners[1] < -179.0
+    (there,) = _to_lonlat(
+        GridPlane(grid), np.array([shapely.box(0.0, 3.0, 8.0, 5.0)]), np.array([near_deg])
+    )
+    west, _, east, _ = there.bounds
+    wide_deg = (corners[1] - corners[0]) % 360.0
+    assert east - west == pytest.approx(wide_deg, abs=0.02)
+    assert near_deg - 1.0 < west < east < near_deg + 1.0
+
+
+def test_holes_of_any_block_are_found() -> None:
+    """The first block that is met is the second of the grid, then the last."""
+    grid = MemoryGrid(np.full((4, 8), np.nan), x=10.0, y=54.0, dx=1.0, dy=1.0, block=(2, 4))
+    quads = np.array([shapely.box(-9.0, -9.0, 99.0, 99.0)])
+    for row, column in ((0, 5), (1, 4), (2, 1), (3, 7), (0, 0)):
+        at = {"part": 0, "row": row, "first": column, "last": column}
+        runs = Runs(**{name: np.array([n]) for name, n in at.items()})
+        holes, _ = _blind(grid, runs, quads)
+        half = 0.5
+        assert [hole.bounds for hole in holes] == [
+            (column - half, row - half, column + half, row + half)
+        ]
+
+
+def test_a_mere_touch_is_no_hole() -> None:
+    flat = shapely.Polygon([(0.0, 0.0), (1.0, 1.0), (0.0, 0.0)])
+    kept = _areas(np.array([flat, SQUARE, LINE, shapely.MultiPolygon([SQUARE])]))
+    assert [shape.wkt for shape in kept] == 2 * [SQUARE.wkt]
