@@ -73,6 +73,8 @@ def in_corridor(shape: Shape) -> Shape:
         ((2, 5), (4, 5)),
         ((2, 5), (3, 5), (3, 6)),
         ((3, 5), (3, 7)),
+        ((2, 4), (2, 5), (3, 5)),
+        ((2, 5), (3, 4), (3, 5)),
         ((2, 4), (3, 5), (4, 6)),
         ((1, 5), (5, 5)),  # by 120 m the corridor does not reach them
         ((0, 0), (6, 13)),
@@ -95,6 +97,7 @@ def test_the_squares_of_invalid_cells(
     [
         (14, 7, None),
         (6, 7, box(-200.0, 400.0, -350.0, 350.0)),  # ends along the leg
+        (4, 7, box(-200.0, 200.0, -350.0, 350.0)),  # … in its second part
         (14, 4, box(-200.0, 1200.0, -350.0, 50.0)),  # ends 50 m to starboard
         (14, 1, box(0.0, 0.0, 0.0, 0.0)),  # lies to port of it all
     ],
