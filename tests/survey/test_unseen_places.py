@@ -206,3 +206,32 @@ def test_in_a_plane_of_its_own_a_hole_is_never_too_small(epsg: int) -> None:
     within = shapely.contains_xy(one.outline, lon, lat)
     assert within.sum() > 200
     assert shapely.intersects_xy(found, lon, lat)[within].all()
+
+
+def earth(columns: int, *, holes: tuple[int, ...] = ()) -> MemoryGrid:
+    """Cells of ten degrees, three rows about the equator, from 180 W."""
+    depth = np.full((3, columns), 9.0)
+    depth[:, holes] = np.nan
+    return MemoryGrid(depth, x=-175.0, y=10.0, dx=10.0, dy=10.0)
+
+
+@pytest.mark.parametrize("points", [(179.99, -179.99), (-179.99, 179.99)])
+def test_round_the_earth_and_with_a_gap(points: tuple[float, float]) -> None:
+    """Longitudes run on from the leg's start: past 180 one way, past -180 the other."""
+    (one,) = corridors(route([(lon, 0.0) for lon in points]), ((100.0, 100.0),))
+    (whole,) = shoalest(earth(36), [one])
+    every = np.arange(len(whole.parts.lon_deg))
+    seam = 180.0 if points[0] > 0.0 else -180.0
+    west_side = shapely.box(seam - 1.0, -1.0, seam, 1.0)
+    east_side = shapely.box(seam, -1.0, seam + 1.0, 1.0)
+    for of, beyond in (
+        (earth(36), None),
+        (earth(36, holes=(35,)), west_side),
+        (earth(36, holes=(0,)), east_side),
+        (earth(36, holes=(0, 35)), west_side.union(east_side)),
+        (earth(35), west_side),  # ends ten degrees short of a full turn
+        (earth(35, holes=(0,)), west_side.union(east_side)),
+    ):
+        found = unseen(of, one, every, whole)
+        wanted = shapely.Polygon() if beyond is None else one.outline.intersection(beyond)
+        assert same(found, wanted)
