@@ -186,13 +186,13 @@ def test_each_of_several_turns_by_itself(radius_m: float) -> None:
     as wide as the wider of its own two legs there."""
     courses, lengths = [0.0, 84.0, 22.0, 52.0], [1200.0, 900.0, 1000.0, 800.0]
     places = zigzag(lengths, courses)
-    port, starboard = [100.0, 150.0, 130.0, 70.0], [60.0, 40.0, 90.0, 50.0]
+    port, starboard = [100.0, 150.0, 130.0, 70.0], [95.0, 40.0, 90.0, 50.0]
     parts, of_leg = made(places, radius_m=radius_m, port_m=port, starboard_m=starboard)
     # The turn at a leg's end, then the one at its start; the route's own start and end last.
     at_ends = [
         kites(places[1], -90.0, 42.0, 5, 150.0)
         + kites(places[0], -90.0, -90.0, 9, 100.0)
-        + kites(places[0], 180.0, -90.0, 9, 60.0),
+        + kites(places[0], 180.0, -90.0, 9, 95.0),
         kites(places[2], 84.0 + 90.0, -31.0, 4, 90.0) + kites(places[1], -48.0, 42.0, 5, 150.0),
         kites(places[3], 22.0 - 90.0, 15.0, 2, 130.0)
         + kites(places[2], 84.0 + 59.0, -31.0, 4, 90.0),
@@ -218,8 +218,8 @@ def test_each_of_several_turns_by_itself(radius_m: float) -> None:
     # The bands follow the kites: those of the turn at the leg's start, then those of the next.
     for turn, (half, leg, nth, outer_m, inner_m) in enumerate(
         (
-            (0, 0, 0, 150.0, 60.0),
-            (1, 1, 0, 150.0, 60.0),
+            (0, 0, 0, 150.0, 95.0),
+            (1, 1, 0, 150.0, 95.0),
             (0, 1, 9, 90.0, 150.0),
             (1, 2, 0, 90.0, 150.0),
         )
