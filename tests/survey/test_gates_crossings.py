@@ -243,6 +243,10 @@ def test_two_crossings_beside_a_sharp_turn_are_two() -> None:
     assert [c.share for c in found] == pytest.approx([0.2273, 0.7727], abs=1e-3)
     touching = [(-300.0, -300.0), (0.0, 0.3), (300.0, -300.0)]
     assert len(crossed(line, [[0, 1]], track=touching)) == 1
+    # Just before a turn, and again well after it: two, whichever way the track goes.
+    after = [(0.0, -300.0), (0.0, 1.0), (200.0, -0.5)]
+    for track in (after, after[::-1]):
+        assert len(crossed([((-50.0, 0.0), (150.0, 0.0))], [[0, 1]], track=track)) == 2
     # Legs that do not join are no joint, though they meet at one place.
     loop = [
         (-300.0, -300.0),

@@ -101,17 +101,17 @@ def test_two_on_one_spot_face_nowhere() -> None:
 def test_of_two_just_as_near_the_first_counts() -> None:
     """At one distance to the last bit, either side of the mark along the equator."""
     marks = [at(0.0, 0.0, P), at(100.0, 0.0, S), at(-100.0, 0.0, S)]
-    step = 2.0**-10
-    places = MarkSet(
-        marks=tuple(marks),
-        sources=held(marks).sources,
-        lon_deg=np.array([0.0, step, -step]),
-        lat_deg=np.zeros(3),
-    )
     kinds = {n: m.kind for n, m in enumerate(marks)}
-    for order in ([0, 1, 2], [2, 1, 0]):
-        found = facing_pairs(places, kinds, order, Runs(marks))
-        assert {here: pair.partner(here) for here, pair in found.items()} == {0: 1, 1: 0}
+    for step in (2.0**-10, -(2.0**-10)):
+        places = MarkSet(
+            marks=tuple(marks),
+            sources=held(marks).sources,
+            lon_deg=np.array([0.0, step, -step]),
+            lat_deg=np.zeros(3),
+        )
+        for order in ([0, 1, 2], [2, 1, 0]):
+            found = facing_pairs(places, kinds, order, Runs(marks))
+            assert {here: pair.partner(here) for here, pair in found.items()} == {0: 1, 1: 0}
     swapped = {0: S, 1: P, 2: P}
     found = facing_pairs(places, swapped, [0], Runs(marks))
     assert found[0].port_hand == 1
