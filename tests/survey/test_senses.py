@@ -94,7 +94,8 @@ def test_nothing_says_anything() -> None:
 def test_only_lateral_marks_have_a_sense() -> None:
     north = [mark((-100.0, 0.0), MarkKind.NORTH, "Left"), ONE[1]]
     given = {"stated": [stated(0.0)], "line": line(Sense.WITH), "crossing": crossing(0.0)}
-    assert reasons(marks=north, **given) == Reasons()
+    nothing = Reasons(grounds=(), conflicts=(), followed_run=False, beside_run=False)
+    assert reasons(marks=north, **given) == nothing
     assert len(reasons(**given).grounds) == 3
 
 
