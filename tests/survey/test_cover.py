@@ -244,6 +244,9 @@ WRECK = replace(rock("w", 0.0, 0.0, 300.0, of="b"), geometry=HOLE)
           cell("b", HOLE, depth_m=300.0, scale=2e5)], ("b", 1500, 2000, 200.0)),
         ([cell("a", WHOLE), cell("b", WHOLE, depth_m=300.0, scale=2e5)], None),
         ([cell("a", WHOLE, depth_m=300.0)], None),
+        ([cell("b", scale=2e5, depth_areas=(depth_area("d", HOLE, 300.0, "b"),
+                                            depth_area("n", FIRST, None, "b")))],
+         ("b", 1500, 2000, 200.0)),
         # The depth of a wreck as large as that is no depth of the water.
         ([cell("b", WHOLE, depth_m=50.0, scale=2e5, dangers=(WRECK,))], None),
         ([grid(NOTHING, clears=False, coarse=True, deep=HOLE, shoalest_m=230.0)],
