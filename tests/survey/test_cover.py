@@ -193,6 +193,8 @@ def test_the_other_layers() -> None:
         for layer in OTHERS
         for why, reach in ((TOO_SMALL, (1000, 1500)), (NO_CHART, (1500, 2000)))
     }
+    # A cell that states no coverage of its own shows all layers where it states depths.
+    assert told(cell("a", ROUND, coverage=()), grid(NOTHING), layer=None) == none
     found = told(cell("a", WHOLE, **unsurveyed_in(HOLE)), grid(NOTHING), layer=None)
     assert found == {("dangers", *UNSURVEYED[1:]): (1000, 2000)}
     # Where a larger scale shows the water, what a smaller one calls unsurveyed is not.
