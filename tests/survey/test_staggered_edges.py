@@ -6,9 +6,12 @@ import math
 
 import pytest
 
+from routecheck.model.objects import MarkKind
 from routecheck.model.passes import Sense
-from tests.buoys import Place
+from tests.buoys import Place, charts, mark, met
 from tests.survey.test_staggered_by_hand import REACH, ROWS, UP, WITH, bend, ends, gates
+
+S = MarkKind.STARBOARD_HAND
 
 
 def test_numbers_count_before_the_track() -> None:
@@ -70,3 +73,14 @@ def test_two_on_one_spot_make_no_edge() -> None:
     assert gates(where, UP) == {}
     rows = {"pa": (-150.0, 600.0), "sb": (150.0, 600.0), "pc": (-150.0, 600.0)}
     assert gates(rows, UP, rows={"sb": (Sense.WITH, True)}) == {}
+
+
+@pytest.mark.parametrize("kind", [MarkKind.PREFERRED_TO_PORT, MarkKind.LATERAL])
+def test_marks_that_are_not_plainly_of_one_hand_have_no_staggered_gate(kind: MarkKind) -> None:
+    places = {**REACH, "R 6": (150.0, 2500.0)}
+    marks = [
+        mark(place, kind if name == "R 6" else "port-hand" if int(name[2:]) % 2 else S, name)
+        for name, place in places.items()
+    ]
+    found = {p.mark.name for p in met(UP, charts(marks)) if p.gate is not None}
+    assert found == {"R 2", "R 3", "R 4"}
