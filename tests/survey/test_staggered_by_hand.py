@@ -243,8 +243,8 @@ def test_a_mark_passed_twice_is_no_edge() -> None:
 def bend(own: Sequence[Place], edge_m: float = 800.0, track: Sequence[Place] = UP) -> float | None:
     """Of the gate of the middle one of three port-hand marks, its edge from y 600 to 600 + that."""
     where = {
-        "R 1": own[0], "R 3": own[1], "R 5": own[2],
-        "R 2": (150.0, 600.0), "R 4": (150.0, 600.0 + edge_m),
+        "R 1": own[0], "R 3": own[1], "R 2": (150.0, 600.0), "R 4": (150.0, 600.0 + edge_m),
+        "R 5": own[2],
     }  # fmt: skip
     ((_, _, gate),) = gates(where, track)["R 3"]
     return gate.bend_m
