@@ -11,12 +11,18 @@ from routecheck.model.rule import check
 from routecheck.model.view import LegView
 
 
-@check(name="current-too-strong", group="time", needs=(), gives={Severity.DANGER})
+@check(
+    name="current-too-strong",
+    group="time",
+    needs=(),
+    gives={Severity.DANGER, Severity.NOT_ASSESSED},
+)
 def current_too_strong(view: LegView, passage: Passage) -> Iterator[Finding]:
     """The current that is given for the leg is too strong for the boat to make it good.
 
     Rule      the drift across the course is not less than the boat's speed, or what is left along
-              it is not above zero: danger. From there on no ETA is known.
+              it is not above zero: danger. From there on no ETA is known. A current and no
+              speed of the boat: not assessed.
     Why       The boat is set off the track, whatever it steers.
     Examples  in words: a current across that is faster than the boat is a danger, a weaker one
               nothing
@@ -29,6 +35,20 @@ def current_too_strong(view: LegView, passage: Passage) -> Iterator[Finding]:
         return
     speed_kn = leg.speed_kn or passage.boat.speed_kn
     if speed_kn is None:
+        yield Finding(
+            check="current-too-strong",
+            severity=Severity.NOT_ASSESSED,
+            title=f"current setting {leg.set_deg:.0f}° at {leg.drift_kn:.1f} kn, and no speed of "
+            "the boat is given",
+            explanation="Whether the course can be made good was not judged.",
+            leg=leg.number,
+            object_key="current",
+            along_to_m=view.length_m,
+            lon_deg=leg.start.lon_deg,
+            lat_deg=leg.start.lat_deg,
+            sums={"set_deg": leg.set_deg, "drift_kn": leg.drift_kn},
+            settle="give the boat's speed",
+        )
         return
     yield Finding(
         check="current-too-strong",

@@ -40,9 +40,23 @@ def test_a_current_ahead() -> None:
     assert found(90.0, 6.0, 5.0) == []
 
 
-def test_no_current_or_no_speed_say_nothing() -> None:
+def test_without_a_current_nothing_is_said() -> None:
     assert found(None, None, 5.0) == []
-    assert found(180.0, 5.5, None) == []
+    assert found(None, None, None) == []
+
+
+def test_a_current_and_no_speed_is_not_assessed() -> None:
+    """Found 2026-11-28: six knots of it, and "no hazard found"."""
+    (one,) = found(180.0, 5.5, None)
+    assert said([one]) == [
+        (
+            "not-assessed",
+            "current setting 180° at 5.5 kn, and no speed of the boat is given",
+            "Whether the course can be made good was not judged.",
+        )
+    ]
+    assert one.settle == "give the boat's speed"
+    assert one.sums == {"set_deg": 180.0, "drift_kn": 5.5}
 
 
 def test_what_is_told() -> None:
