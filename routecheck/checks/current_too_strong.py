@@ -34,41 +34,32 @@ def current_too_strong(view: LegView, passage: Passage) -> Iterator[Finding]:
     if not leg.drift_kn or leg.set_deg is None or passage.speed_kn is not None:
         return
     speed_kn = leg.speed_kn or passage.boat.speed_kn
+    current = f"current setting {leg.set_deg:.0f}° at {leg.drift_kn:.1f} kn"
+    sums = {"set_deg": leg.set_deg, "drift_kn": leg.drift_kn}
     if speed_kn is None:
-        yield Finding(
-            check="current-too-strong",
-            severity=Severity.NOT_ASSESSED,
-            title=f"current setting {leg.set_deg:.0f}° at {leg.drift_kn:.1f} kn, and no speed of "
-            "the boat is given",
-            explanation="Whether the course can be made good was not judged.",
-            leg=leg.number,
-            object_key="current",
-            along_to_m=view.length_m,
-            lon_deg=leg.start.lon_deg,
-            lat_deg=leg.start.lat_deg,
-            sums={"set_deg": leg.set_deg, "drift_kn": leg.drift_kn},
-            settle="give the boat's speed",
-        )
-        return
-    yield Finding(
-        check="current-too-strong",
-        severity=Severity.DANGER,
-        title=f"current setting {leg.set_deg:.0f}° at {leg.drift_kn:.1f} kn: the course cannot be "
-        "made good",
-        explanation=(
+        severity = Severity.NOT_ASSESSED
+        title = f"{current}, and no speed of the boat is given"
+        says = "Whether the course can be made good was not judged."
+        settle = "give the boat's speed"
+    else:
+        severity = Severity.DANGER
+        title = f"{current}: the course cannot be made good"
+        says = (
             f"At {speed_kn:.1f} kn through the water no heading makes good a course of "
             f"{view.course_deg:.0f}°. No ETA is known from here on."
-        ),
+        )
+        settle = "another time, or more speed"
+        sums = {"course_deg": view.course_deg, "speed_kn": speed_kn, **sums}
+    yield Finding(
+        check="current-too-strong",
+        severity=severity,
+        title=title,
+        explanation=says,
         leg=leg.number,
         object_key="current",
         along_to_m=view.length_m,
         lon_deg=leg.start.lon_deg,
         lat_deg=leg.start.lat_deg,
-        sums={
-            "course_deg": view.course_deg,
-            "speed_kn": speed_kn,
-            "set_deg": leg.set_deg,
-            "drift_kn": leg.drift_kn,
-        },
-        settle="another time, or more speed",
+        sums=sums,
+        settle=settle,
     )
