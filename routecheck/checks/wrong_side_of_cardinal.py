@@ -28,7 +28,8 @@ def wrong_side_of_cardinal(view: LegView, passage: Passage) -> Iterator[Finding]
               half, though not in that quadrant: caution. Colours that contradict the name: not
               assessed within mark_near.
     Why       A cardinal mark says on which side the water is good: north of a north mark. The
-              danger lies on the other side, at a distance that the mark does not tell.
+              danger lies opposite, south of a north mark, at a distance that the mark does not
+              tell.
     Examples  in words: south of a north cardinal is a danger
               in words: north of a north cardinal is right
               in words: a track that rounds a north cardinal and comes south of it is found

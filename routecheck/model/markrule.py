@@ -25,7 +25,7 @@ from routecheck.model.passage import Passage
 from routecheck.model.passes import MarkPass
 from routecheck.model.view import LegView
 from routecheck.nav.angles import turn_deg
-from routecheck.nav.buoyage import CARDINAL_DEG, a_cardinal
+from routecheck.nav.buoyage import CARDINAL_DEG, OPPOSITE, a_cardinal
 
 __all__ = ["Fault", "MarkJudgement", "judge", "mark_row"]
 
@@ -72,7 +72,11 @@ def mark_row(met: MarkPass, view: LegView, passage: Passage) -> MarkRow:
 
 def _cardinal(met: MarkPass, near_m: float) -> MarkJudgement:
     named = met.kind.value
-    rule = f"{a_cardinal(named)}, passed {named} of it"
+    danger = OPPOSITE[named]
+    rule = (
+        f"{a_cardinal(named)} is passed to the {named} of it, for the danger lies {danger} of the "
+        "mark"
+    )
     opposite_m = met.opposite_m
     judged_by = f"cardinal mark: the track passes {met.track_side_of_mark} of it"
     if met.contradiction:
@@ -90,8 +94,7 @@ def _cardinal(met: MarkPass, near_m: float) -> MarkJudgement:
             side_required=named,
             severity=Severity.DANGER if deep else Severity.CAUTION,
             fault=Fault.WRONG_QUADRANT,
-            why=f"{rule}: the danger lies on its other side, where the track comes within "
-            f"{nearest_m:.0f} m of the mark",
+            why=f"{rule}; on that side the track comes within {nearest_m:.0f} m of it",
             near_m=near_m,
         )
     if not met.passed:

@@ -98,3 +98,28 @@ def test_each_of_its_marks_is_told_in_their_order(check: Any) -> None:
     mixed = [met for pair in zip(own, QUIET * 2, strict=False) for met in (pair[0][0], pair[1])]
     assert [one.title for one in run(check, leg_with(*mixed))] == [one[3] for one in own]
     assert run(check, leg_with(*QUIET)) == []
+
+
+@pytest.mark.parametrize(
+    ("named", "opposite"),
+    [("north", "south"), ("east", "west"), ("south", "north"), ("west", "east")],
+)
+@pytest.mark.parametrize(
+    ("name", "facts"),
+    [
+        ("cardinal", {"opposite_m": 150.0}),
+        ("call", {"in_corridor": True}),
+    ],
+    ids=["wrongly passed", "rightly passed"],
+)
+def test_where_the_danger_lies(named: str, opposite: str, name: str, facts: dict[str, Any]) -> None:
+    """R1001, cardinal marks: the water is good on the named side of the mark. The sentence says
+    where the danger lies from the mark, not from the boat."""
+    bearing_deg = ("north", "east", "south", "west").index(named) * 90.0
+    met = mark_pass(named, track_bearing_deg=bearing_deg, **facts)
+    (one,) = run(CHECKS[name], leg_with(met))
+    article = "An" if named == "east" else "A"
+    assert one.explanation.startswith(
+        f"{article} {named} cardinal mark is passed to the {named} of it, for the danger lies "
+        f"{opposite} of the mark; "
+    )
