@@ -10,7 +10,7 @@ from routecheck.checks import all_checks
 from routecheck.model.boat import Boat
 from routecheck.model.chart import ChartSet, Severity
 from routecheck.model.clock import LONGEST_S, Clock, refuse_departure
-from routecheck.model.datum import above_lat
+from routecheck.model.datum import UNKNOWN, above_lat
 from routecheck.model.depth_items import least_margin_m
 from routecheck.model.finding import (
     Assessed,
@@ -89,7 +89,7 @@ def judge(
         + _no_eta(views, passages, depart),
         depart=depart,
         tide=tide,
-        tide_text=_tide_text(tide),
+        tide_text=_tide_text(tide, views),
         views=tuple(views),
         clock=timetable(views, passages) if depart is not None else (),
     )
@@ -251,9 +251,13 @@ def _sources_used(views: Sequence[LegView], rows: Sequence[MarkRow]) -> set[str]
     return used | {row.source for row in rows}
 
 
-def _tide_text(tide: Tide | None) -> str:
+def _tide_text(tide: Tide | None, views: Sequence[LegView]) -> str:
     if tide is None:
-        return "no tide given: height of tide 0 at chart datum"
+        text = "no tide given: height of tide 0 at chart datum"
+        high = _datums_met(views)
+        if high:
+            text += f"; the water may fall below {', '.join(high)}, and that is not taken off"
+        return text
     heights = ", ".join(station_in_words(station) for station in tide.stations)
     what = "height" if tide.varies else "constant height"
     surge = ""
@@ -271,23 +275,19 @@ def _assumptions(
     used: set[str],
 ) -> tuple[str, ...]:
     margins = boat.margins
+    tide_says = _tide_text(tide, views)
     says = [
         f"Draught {boat.draught_m:.2f} m + squat {margins.squat_m:.2f} m + heel and swell "
         f"{margins.heel_swell_m:.2f} m + under-keel clearance {margins.under_keel_m:.2f} m = "
         f"{boat.needed_m:.2f} m of water needed.",
-        _tide_text(tide)[0].upper() + _tide_text(tide)[1:] + ".",
+        tide_says[0].upper() + tide_says[1:] + ".",
     ]
-    high = sorted(
-        {
-            s.datum
-            for s in charts.sources()
-            if s.id in used and s.datum != "unknown" and above_lat(s.datum)
-        }
-    )
+    high = _datums_met(views)
     if tide is None and high:
         says.append(
-            f"Charted depths are on {', '.join(high)}: at extreme low waters less water than "
-            "charted may stand there."
+            f"Charted depths are on {', '.join(high)}, and without a tide they count as charted. "
+            "Of the low waters whose mean is MLW, MLLW or MLWS about half fall below it: less "
+            "water than charted stands there then."
         )
     if any(s.datum == "unknown" and s.id in used for s in charts.sources()):
         says.append("A source states no vertical datum: its depths can condemn, not clear.")
@@ -313,6 +313,14 @@ def _assumptions(
         "does not clear water charted at less than 200 m."
     )
     return tuple(says)
+
+
+def _datums_met(views: Sequence[LegView]) -> list[str]:
+    """The datums of depths and dangers that the water may fall below."""
+    found = {met.datum for view in views for met in view.depths if met.counts}
+    found |= {grid.datum for view in views for grid in view.grids}
+    found |= {met.datum or met.source.datum for view in views for met in view.dangers}
+    return sorted(datum for datum in found if datum != UNKNOWN and above_lat(datum))
 
 
 def _no_eta(

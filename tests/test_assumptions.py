@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from routecheck.api import vet
+from routecheck.judgement import judge
 from routecheck.model.boat import Boat
 from routecheck.model.chart import ChartSet
 from routecheck.model.finding import Report
@@ -17,6 +18,9 @@ from routecheck.model.heights import TableHeights
 from routecheck.model.route import Leg, Route, Waypoint
 from routecheck.model.squat_rule import SquatRule
 from routecheck.model.tide import Tide, TideStation
+from routecheck.writers.findings_json import to_findings_json
+from routecheck.writers.terminal import to_terminal
+from tests.checks.views import depth, view
 
 BOAT = Boat(name="b", draught_m=2.0, speed_kn=6.0)
 NOON = datetime(2027, 5, 14, 12, tzinfo=UTC)
@@ -62,6 +66,32 @@ def test_checks_of_the_clock_have_found_nothing_only_if_the_clock_was_asked() ->
         cells = [c for c in report(depart=depart).assessed if c.for_want_of_clock]
         assert {c.check for c in cells} == (of_clock if depart is None else set())
         assert all(c.outcome == "not-assessed" and c.why for c in cells)
+
+
+def on(datum: str, given: Tide | None = None, *, counts: bool = True) -> Report:
+    """Of deep water charted below a datum."""
+    of = view(depths=(depth(50.0, datum=datum, counts=counts),))
+    route = Route(name="r", legs=(of.leg,), file="r.gpx")
+    return judge(route, (of,), ChartSet(), BOAT, tide=given)
+
+
+def test_without_a_tide_it_is_told_where_the_water_falls_below_the_datum() -> None:
+    """NOAA, Tide and Current Glossary: MLLW is the mean of the lower low waters, no lowest."""
+    whole = "Of the low waters whose mean is MLW, MLLW or MLWS about half fall below it"
+    short = "no tide given: height of tide 0 at chart datum"
+    for datum in ("MLLW", "MLW", "IGLD 1985", "chart datum"):
+        report = on(datum)
+        text = "\n".join(report.assumptions)
+        assert f"Charted depths are on {datum}, and without a tide" in text and whole in text
+        below = f"{short}; the water may fall below {datum}, and that is not taken off"
+        assert report.tide_text == below
+        assert below in " ".join(to_terminal(report).split())
+        assert below in to_findings_json(report)
+        assert whole in to_findings_json(report)
+    for report in (on("LAT"), on("unknown"), on("MLLW", counts=False)):
+        assert report.tide_text == short
+        assert whole not in "\n".join(report.assumptions)
+    assert whole not in "\n".join(on("MLLW", tide()).assumptions)
 
 
 def test_without_a_departure_the_lowest_height_is_told() -> None:

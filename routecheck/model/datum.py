@@ -71,6 +71,26 @@ CHART_DATUMS = frozenset(
 )
 """Low-water datums, from which charted depths are measured: a depth on one of them can clear."""
 
+_WITHOUT_TIDES = frozenset(
+    {"local datum", "IGLD 1985", "Baltic Sea Chart Datum 2000", "chart datum"}
+)
+"""Levels that need not lie where the tides put them (of "chart datum" no one says what it is)."""
+_MEAN_OR_HIGHER = frozenset(
+    {
+        MSL,
+        "approximate MSL",
+        "mean water level",
+        "MHW",
+        "MHWS",
+        "MHHW",
+        "high water",
+        "high water springs",
+        "HHWLT",
+        "nearly highest high water",
+        "HAT",
+    }
+)
+
 _ALIASES = {
     "approximate lat": LAT,
     "lowest astronomical tide": LAT,
@@ -111,5 +131,21 @@ def stands_below_tides(datum: str) -> bool:
 
 
 def above_lat(datum: str) -> bool:
-    """Whether the water may stand below this datum on predictable tides (any but LAT)."""
-    return datum not in (LAT, "lowest low water", "LLWLT")
+    """Whether the water may stand below this datum on predictable tides (any but LAT).
+
+    So it may below LLWLT, a mean over the lowest low waters of 19 years (Canadian practice, from
+    memory).
+    """
+    return datum not in (LAT, "lowest low water")
+
+
+def is_low_water(datum: str) -> bool:
+    """Whether the tides put this datum among their low waters: below their mean level."""
+    return datum in CHART_DATUMS and datum not in _WITHOUT_TIDES
+
+
+def surely_not_above(datum: str, other: str) -> bool:
+    """Whether `datum` stands nowhere above `other`, wherever the two are related by no figure."""
+    if not is_low_water(datum):
+        return False
+    return other in _MEAN_OR_HIGHER or (datum == LAT and is_low_water(other))

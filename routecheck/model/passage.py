@@ -171,12 +171,14 @@ class Passage:
             )
         if found is None:
             ever = self.tide.ever(stations, self.tide.datum)
+            # A tide below its datum still takes water away; one above it adds nothing here.
+            height_m = min(0.0, ever[0] if ever else 0.0)
+            done = "no tide added" if height_m == 0.0 else "their lowest taken off, none added"
             return HeightOfTide(
-                # A tide below its datum still takes water away; one above it adds nothing here.
-                height_m=min(0.0, ever[0] if ever else 0.0),
+                height_m=height_m,
                 uncertainty_m=self.tide.uncertainty_m,
                 text=f"heights of tide are above {self.tide.datum}, the depth is below {datum}: "
-                "no tide added",
+                f"{done}",
                 applies=False,
             )
         station = self.tide.stations[int(found.station[index])]

@@ -59,6 +59,9 @@ def test_a_tide_below_datum_is_taken_off_whatever_the_datum() -> None:
     on_msl = view(depths=(depth(3.2, datum="MSL"),))
     (found,) = run(too_little_water, on_msl, passage(tide_m=-0.4, tide_datum="MLLW"))
     assert found.sums["height_of_tide_m"] == pytest.approx(-0.4)
+    # Found 2026-11-28: "-0.4 m tide", and in the next sentence "no tide added".
+    assert "no tide added" not in found.explanation
+    assert found.explanation.endswith("below MSL: their lowest taken off, none added.")
 
 
 def test_an_object_in_two_zones_of_quality_is_one_finding_with_its_worst_part() -> None:

@@ -81,6 +81,9 @@ class Oracle:
             )
             if rank == NOT_ASSESSED:  # the tide at that time: one line a leg
                 made.append(Claim(item["legs"], "depth", rank, "", text))
+            every = tides.stations_at(tide, item["at"])
+            if all(sums.hangs_on_a_level(item, clock, s, tides.rounding_m(s)) for s in every):
+                made.append(Claim(item["legs"], "depth", NOT_ASSESSED, "", "a datum not placed"))
             rank = max(rank if rank != NOT_ASSESSED else NOTHING, item["floor"])
             if rank:
                 made.append(Claim(item["legs"], item["group"], rank, item["key"], text))

@@ -98,6 +98,18 @@ def _lower_still(item: dict[str, Any], clock: Clock, tide: dict[str, Any] | None
     return float(item["depth_m"] + fall - off - needed_m(clock))
 
 
+def hangs_on_a_level(
+    item: dict[str, Any], clock: Clock, tide: dict[str, Any] | None, slack_m: float
+) -> bool:
+    """Whether a depth passes only if the water does not fall below a datum that is not related to
+    the tide's."""
+    fall = tides.not_placed(tide, item["datum"])
+    if tide is None or fall is None:
+        return False
+    off = item["u_m"] + tide["uncertainty_m"]
+    return bool(item["depth_m"] + slack_m - fall - off < needed_m(clock))
+
+
 def air_rank(
     span: dict[str, Any],
     clock: Clock,

@@ -135,6 +135,20 @@ def level_m(tide: dict[str, Any], datum: str) -> float | None:
     return found
 
 
+def not_placed(tide: dict[str, Any] | None, datum: str) -> float | None:
+    """How far below its own 0 the water may stand on a low-water datum that nobody relates to the
+    tide's; None where somebody does, or where it never stands below.
+
+    A whole range of the tide; 10 m for a constant, or below each chart's own datum.
+    """
+    if tide is None or datum not in LOW_DATUMS - {"LAT"} or level_m(tide, datum) is not None:
+        return None
+    low, high = ever_m(tide)
+    ranges = tide["kind"] != "constant" and datum != "chart datum"
+    fall = high - low if ranges else 10.0
+    return float(fall - min(0.0, low) + tide["surge_down_m"])
+
+
 def lowest_m(
     tide: dict[str, Any] | None, datum: str, from_s: float | None, to_s: float | None
 ) -> tuple[float, bool]:
