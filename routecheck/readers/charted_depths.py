@@ -88,13 +88,19 @@ def soundings(row: Row, draft: Draft) -> bool:
     same_datum(row, draft)
     doubtful, no_bottom = unreliable(row), NO_BOTTOM in row.codes("QUASOU")
     column = next((name for name in ("VALSOU", "DEPTH") if name in row.values), None)
-    stated = draft.depth_m(row, column) if column else None
+    column_m = draft.depth_m(row, column) if column else None
     where = shapely.get_coordinates(row.geometry, include_z=True)
     points: Any = shapely.points(where[:, :2])
     base = draft.keyless(row)
     base["depth_uncertainty_m"] = draft.accuracy_m(row)
     for number, (lon, lat, z) in enumerate(where.tolist(), start=1):
-        depth = stated if column else z * draft.depth_unit_m * draft.depth_sign
+        z_m = z * draft.depth_unit_m * draft.depth_sign
+        depth = column_m if column else z_m
+        if depth is not None and _shoaler(z_m, depth):
+            wrong = f"its depth is {depth:g} m, that of its position {z_m:g} m; the shoaler counts"
+            bounds = (lon, lat, lon, lat)
+            draft.flaw(row, wrong, kind="SOUNDG z", severity=Severity.CAUTION, bounds=bounds)
+            depth = z_m
         if depth is None or not math.isfinite(depth) or abs(depth) > DEEPEST_M:
             bounds = (lon, lat, lon, lat)
             draft.flaw(row, "a sounding without a depth", kind="SOUNDG blank", bounds=bounds)
@@ -105,6 +111,14 @@ def soundings(row: Row, draft: Draft) -> bool:
         made = Sounding(charted_depth_m=depth, unreliable=doubtful, no_bottom=no_bottom, **base)
         draft.put("soundings", made)
     return True
+
+
+def _shoaler(z_m: float, depth_m: float) -> bool:
+    """Whether a third coordinate says less water than the column does. 0 mostly stands for none,
+    and a height below zero is the depth the other way round (common practice)."""
+    if not math.isfinite(z_m) or z_m == 0.0 or abs(z_m) > DEEPEST_M:
+        return False
+    return z_m < depth_m and not math.isclose(abs(z_m), abs(depth_m), rel_tol=1e-6)
 
 
 def unsurveyed(row: Row, draft: Draft) -> bool:

@@ -30,6 +30,7 @@ from routecheck.readers.charted_depths import contour, depth_area, soundings, un
 from routecheck.readers.charted_marks import mark
 from routecheck.readers.charted_solids import solid, span
 from routecheck.readers.charted_zones import steering_line, zone
+from routecheck.readers.doubled import DOUBTS, Doubt
 from routecheck.readers.fittings import FITTINGS, fit
 from routecheck.readers.s57_classes import (
     HARMLESS,
@@ -65,13 +66,15 @@ STEERING = ("RECTRC", "RCRTCL", "NAVLNE")
 """Lines to steer by, which tell which way is in."""
 COUNTED_ONLY = tuple(sorted(set(HARMLESS) - set(TRACKS) - set(FITTINGS) - set(STEERING)))
 """Harmless whatever they say, but for a restriction; nothing else of them is wanted."""
+_DECIDES = ("TRAFIC", "CATWED", "CATDIS")
+"""Attributes by which an object is harmless or not."""
 _NO_MARKER, _SEA_GRASS = 1, 3
 """CATDIS and CATWED: attributes 21 and 70."""
 
 
 def harmless(row: Row) -> bool:
     """Whether no hull can come to harm by the object, and nothing bars its place."""
-    if restricts(row):
+    if restricts(row) or any(doubt.attribute in _DECIDES for doubt in _doubts(row)):
         return False
     if row.cls == "WEDKLP":
         return row.code("CATWED") == _SEA_GRASS
@@ -139,8 +142,16 @@ def _has_depth(row: Row) -> bool:
     return row.cls in ("PIPSOL", "CBLSUB") and row.values.get("DRVAL1") is not None
 
 
+def _doubts(row: Row) -> tuple[Doubt, ...]:
+    found: tuple[Doubt, ...] = row.values.get(DOUBTS, ())
+    return found
+
+
 def add(row: Row, draft: Draft) -> None:
     """Put what a row stands for into the draft."""
+    for doubt in _doubts(row):
+        kind = f"{row.cls} {doubt.attribute} {doubt.severity}"
+        draft.flaw(row, doubt.wrong, kind=kind, severity=doubt.severity)
     if _has_depth(row):
         danger(row, draft)
         return

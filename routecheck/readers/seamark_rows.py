@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import json
 from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+from functools import partial
 from typing import Any
 
 import shapely
 
 from routecheck.model.objects import UnknownObject
 from routecheck.readers.charted import Draft, Row
+from routecheck.readers.doubled import CLEARANCES, DEPTHS, merged
 from routecheck.readers.features import add_rows
 from routecheck.readers.ogr import Table
 from routecheck.readers.overpass import filled
@@ -24,27 +27,58 @@ MOST_TAGS = 400
 LONGEST_TAG = 500
 Move = Callable[[Shapes], Shapes] | None
 Rows = list[tuple[str, Mapping[str, Any], bytes | None]]
+Own = Callable[[str], Mapping[str, dict[str, Any]]]
 
 
+@dataclass
 class Seamarks:
-    """Collects tagged objects and gives them to a draft, class by class."""
+    """Collects tagged objects and gives them to a draft, class by class. Tags are in metres; the
+    draft's units are those of the file's columns."""
 
-    def __init__(self) -> None:
-        self.rows: dict[str, Rows] = {}
-        self.bare = 0
-        """Objects with tags, none of which is a seamark of its own."""
+    depth_unit_m: float = 1.0
+    """Below zero where the file's depths are heights."""
+    height_unit_m: float = 1.0
+    rows: dict[str, Rows] = field(default_factory=dict)
+    bare: int = 0
+    """Objects with tags, none of which is a seamark of its own."""
 
-    def add(self, ident: str, tags: Mapping[str, str], wkb: bytes | None, why: str = "") -> None:
-        """One object. `why` says what is wrong with its place, "" where nothing is."""
+    def add(
+        self,
+        ident: str,
+        tags: Mapping[str, str],
+        wkb: bytes | None,
+        why: str = "",
+        own: Own | None = None,
+    ) -> None:
+        """One object. `why` says what is wrong with its place, "" where nothing is; `own` reads
+        what it says in columns of S-57, given the class that its tags say."""
         cls, values = charted(tags)
+        judged = cls != NO_SEAMARK and not cls.startswith("seamark:")
+        if judged:
+            values = self._in_units(values)
+        stated = own("" if not judged else cls) if own is not None else {}
+        for other, said in stated.items():
+            if judged and other == cls:
+                names = ("column", "seamark tag")
+                values = merged(said, values, names, unit_m=self.depth_unit_m)
+            else:
+                self.rows.setdefault(other, []).append((ident, said, wkb))
         if cls == NO_SEAMARK:
-            self.bare += 1
+            self.bare += not stated
             return
         if why:
             cls, values = f"seamark:{tags.get('seamark:type', '')}", values | {WHY: why}
         if wkb is not None and tags.get("seamark:type", "").lower() not in LINES:
             wkb = _filled(wkb)
         self.rows.setdefault(cleaned(cls, longest=40), []).append((ident, values, wkb))
+
+    def _in_units(self, values: dict[str, Any]) -> dict[str, Any]:
+        units = dict.fromkeys(DEPTHS, self.depth_unit_m)
+        units |= dict.fromkeys(CLEARANCES, self.height_unit_m)
+        return {
+            name: value / units[name] if name in units and isinstance(value, float) else value
+            for name, value in values.items()
+        }
 
     def into(self, draft: Draft, move: Move = None) -> None:
         """Hand them over; `move` as for `add_rows`."""
@@ -105,10 +139,15 @@ TAG_COLUMNS = ("tags", "all_tags", "other_tags")
 _TYPE = "seamark:type"
 
 
-def seamarks_of(table: Table) -> tuple[Seamarks, set[int]]:
+def seamarks_of(
+    table: Table,
+    found: Seamarks | None = None,
+    own: Callable[[int, str], Mapping[str, dict[str, Any]]] | None = None,
+) -> tuple[Seamarks, set[int]]:
     """What carries seamark tags in a layer of any format, as columns of their own or as one
-    column of tags, and in which rows it stands. Nothing where the layer has no such column."""
-    found, taken = Seamarks(), set[int]()
+    column of tags, and in which rows it stands. Nothing where the layer has no such column.
+    `own` gives what a row says in columns of S-57, by class, given the class of its tags."""
+    found, taken = found or Seamarks(), set[int]()
     packed = [table.columns[name] for name in TAG_COLUMNS if name in table.columns]
     if _TYPE not in table.fields and not packed:
         return found, taken
@@ -118,11 +157,23 @@ def seamarks_of(table: Table) -> tuple[Seamarks, set[int]]:
         tags = {
             k: str(v)[:LONGEST_TAG] for k, held in plain.items() if (v := held[row]) is not None
         }
-        for column in packed:
-            tags |= tags_in(column[row])
-        if any(key.startswith("seamark:") for key in tags):
+        readings = [tags, *(tags_in(column[row]) for column in packed)]
+        later, earlier = _later(readings), _later(readings[::-1])
+        if any(key.startswith("seamark:") for key in later):
             taken.add(row)
             ident = str(idents[row] if idents is not None and idents[row] else row + 1)
             wkb = table.wkb[row] if table.wkb is not None else None
-            found.add(cleaned(ident, longest=40), tags, wkb)
+            ident = cleaned(ident, longest=40)
+            found.add(ident, later, wkb, own=None if own is None else partial(own, row))
+            # Columns that contradict each other are two objects: the worse of them counts.
+            if _seamark(later) != _seamark(earlier):
+                found.add(ident, earlier, wkb)
     return found, taken
+
+
+def _later(readings: list[dict[str, str]]) -> dict[str, str]:
+    return {key: value for tags in readings for key, value in tags.items()}
+
+
+def _seamark(tags: Mapping[str, str]) -> dict[str, str]:
+    return {key: value.strip() for key, value in tags.items() if key.startswith("seamark:")}

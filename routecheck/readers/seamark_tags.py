@@ -8,10 +8,11 @@ judges. A stated depth is never more than an unreliable one, since no one states
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from routecheck.readers.charted_marks import SHAPES
+from routecheck.readers.doubled import DOUBTS, Said, one_of
 from routecheck.readers.fittings import from_tags
 from routecheck.readers.s57_classes import MARKS
 from routecheck.units import length_m
@@ -214,23 +215,34 @@ def _danger(cls: str, said: Tags, values: dict[str, Any]) -> str:
         values["CATWRK"] = _WRECK[category]
     if cls == "OBSTRN" and category in _OBSTRUCTION:
         values["CATOBS"] = _OBSTRUCTION[category]
-    depth = said.get("depth") or said.get("minimum_depth")
-    if depth:
-        values["VALSOU"] = _metres(depth)
+    depth = _least("VALSOU", ("depth", "minimum_depth"), said, values)
+    if depth is not None:
+        values["VALSOU"] = depth
         unknown = said.get("quality", "").lower() in ("unknown", "depth_unknown")
         values["QUASOU"] = str(_DEPTH_UNKNOWN if unknown else _UNRELIABLE)
     return ""
 
 
 def _span(said: Tags, values: dict[str, Any]) -> str:
-    for word, attribute in _CLEARANCES.items():
-        if said.get(word):
-            values[attribute] = _metres(said[word])
+    for attribute in dict.fromkeys(_CLEARANCES.values()):
+        words = [word for word, meant in _CLEARANCES.items() if meant == attribute]
+        least = _least(attribute, words, said, values)
+        if least is not None:
+            values[attribute] = least
     kinds = [part.strip() for part in said.get("category", "").lower().split(";")]
     codes = [str(_BRIDGE[kind]) for kind in kinds if kind in _BRIDGE]
     if codes:
         values["CATBRG"] = ",".join(codes)
     return ""
+
+
+def _least(attribute: str, words: Iterable[str], said: Tags, values: dict[str, Any]) -> Any:
+    """The least of what several tags say of one attribute; what differs is kept to be told."""
+    told = [Said(column=word, value=_metres(said[word])) for word in words if said.get(word)]
+    least, doubts = one_of(attribute, told)
+    if doubts:
+        values[DOUBTS] = (*values.get(DOUBTS, ()), *doubts)
+    return least
 
 
 def _other(cls: str, said: Tags, values: dict[str, Any]) -> str:

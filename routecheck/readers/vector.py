@@ -25,18 +25,14 @@ from routecheck.readers import ogr
 from routecheck.readers.between_contours import fill_between
 from routecheck.readers.chart_sidecar import LayerSidecar, Sidecar, read_sidecar
 from routecheck.readers.charted import Draft
+from routecheck.readers.doubled import CLEARANCES, DEPTHS
 from routecheck.readers.features import FIRST, add_rows
-from routecheck.readers.seamark_rows import seamarks_of
+from routecheck.readers.seamark_rows import Seamarks, seamarks_of
 from routecheck.readers.seamark_tags import NO_SEAMARK
 from routecheck.readers.shapes import Shapes
 from routecheck.readers.strict import cleaned
-from routecheck.readers.vector_classes import (
-    class_column,
-    class_named,
-    class_stated,
-    columns_of,
-    values_of,
-)
+from routecheck.readers.vector_classes import class_columns, class_named, class_stated
+from routecheck.readers.vector_columns import Column, Own, columns_of, own_of, stated, values_of
 from routecheck.units import METRES_PER_FOOT
 
 FORMATS = {
@@ -117,7 +113,8 @@ class VectorJob:
                 )
             if table.spatial and table.rows:
                 read += table.rows
-                found, taken = seamarks_of(table)
+                seamarks = Seamarks(draft.depth_unit_m * draft.depth_sign, draft.height_unit_m)
+                found, taken = seamarks_of(table, seamarks, self._own(table, draft))
                 if taken:
                     tagged = True
                     known += len(taken)
@@ -142,7 +139,7 @@ class VectorJob:
         file, layer = str(self.path), cleaned(table.name, longest=60)
         sidecars = self._sidecars(table.name)
         move = to_lonlat(table.crs, file=file, layer=layer)
-        known = 0
+        unit_m, known = draft.depth_unit_m * draft.depth_sign, 0
         by_class = _by_class(table, sidecars, taken)
         if taken and "" in by_class:  # the rest of OpenStreetMap: houses, roads
             bare = len(by_class.pop(""))
@@ -152,27 +149,53 @@ class VectorJob:
             name = cls or layer
             known += len(by_class[cls]) if cls else 0
             columns = columns_of(name, table.fields, sidecars, file=file, layer=layer)
-            self._unit_stated(columns, layer)
+            if not self._unit_stated:
+                self._refuse_units(columns, table, by_class[cls], layer)
             rows = []
             for row in by_class[cls]:
-                values = values_of(row, columns, table.columns)
+                values = values_of(
+                    row, columns, table.columns, unit_m=unit_m, unit_stated=self._unit_stated
+                )
                 wkb = table.wkb[row] if table.wkb is not None else None
                 rows.append((cleaned(str(values.pop("LNAM", row + 1)), longest=40), values, wkb))
             add_rows(name, rows, draft, move)
         return known
 
-    def _unit_stated(self, columns: Mapping[str, str], layer: str) -> None:
-        """S-57's names mean metres; a column of another name may hold any unit."""
-        for attribute in ("DRVAL1", "DRVAL2", "VALDCO", "VALSOU", "DEPTH", "VERCLR"):
-            column = columns.get(attribute, attribute)
-            named = column == attribute or (column.upper() == attribute != "DEPTH")
-            if not named and (self._sidecar is None or self._sidecar.unit_m is None):
-                raise BadInput(
-                    file=str(self.path),
-                    where=f"layer {layer}",
-                    wrong=f"nothing states the unit of its column {column!r}",
-                    do='write unit = "m" (or another) in its sidecar',
-                )
+    def _own(self, table: ogr.Table, draft: Draft) -> Own:
+        return own_of(
+            table,
+            self._sidecars(table.name),
+            file=str(self.path),
+            unit_m=draft.depth_unit_m * draft.depth_sign,
+            unit_stated=self._unit_stated,
+        )
+
+    @property
+    def _unit_stated(self) -> bool:
+        return self._sidecar is not None and self._sidecar.unit_m is not None
+
+    def _refuse_units(
+        self,
+        columns: Mapping[str, tuple[Column, ...]],
+        table: ogr.Table,
+        rows: list[int],
+        layer: str,
+    ) -> None:
+        """S-57's names mean metres; a column of another name may hold any unit. One that stands
+        beside S-57's is compared with it; one that says nothing does no harm."""
+        for attribute in (*sorted(DEPTHS), *sorted(CLEARANCES)):
+            candidates = columns.get(attribute, ())
+            if any(column.metres for column in candidates):
+                continue
+            for column in candidates:
+                said = (stated(table.columns, column.name, row, attribute) for row in rows)
+                if any(value is not None for value in said):
+                    raise BadInput(
+                        file=str(self.path),
+                        where=f"layer {layer}",
+                        wrong=f"nothing states the unit of its column {column.name!r}",
+                        do='write unit = "m" (or another) in its sidecar',
+                    )
 
     def _sidecars(self, layer: str) -> list[LayerSidecar]:
         sidecar = self._sidecar
@@ -209,13 +232,16 @@ def _by_class(
         otherwise = "M_NSYS"
     if not otherwise and "kind" in lower:
         otherwise = "mark"
-    column = table.columns.get(class_column(table.fields, sidecars))
+    names = class_columns(table.fields, sidecars)
+    columns = [table.columns[name] for name in names if name in table.columns]
     found: dict[str, list[int]] = {}
     for row in range(table.rows):
         if row in taken:
             continue
-        stated = class_stated(column[row]) if column is not None else ""
-        found.setdefault(stated or otherwise, []).append(row)
+        classes = dict.fromkeys(class_stated(column[row]) for column in columns)
+        # One that is called two things is read as both: the worse of them counts.
+        for cls in [cls for cls in classes if cls] or [otherwise]:
+            found.setdefault(cls, []).append(row)
     return found
 
 
