@@ -7,8 +7,9 @@ from collections.abc import Sequence
 import numpy as np
 
 from routecheck.model.route import Leg
-from routecheck.nav.angles import Floats, wrap180_deg, wrap360_deg
+from routecheck.nav.angles import Floats, wrap180_deg
 from routecheck.nav.rhumb import offset_positions
+from routecheck.survey.arcs import arc_between
 from routecheck.survey.parts import Parts, joined_parts, outward_m
 from routecheck.survey.track import Indexes, Track
 
@@ -56,14 +57,12 @@ def bends(
     made, whose = [fans], [of_leg]
     for index, leg in enumerate(legs[:-1]):
         if leg.end.turn_radius_m > 0.0 and abs(turn[index]) > 0.1:
-            widths = [
-                max(side[index], side[index + 1])
-                for side in (
-                    (port_m, starboard_m) if to_starboard[index] else (starboard_m, port_m)
-                )
-            ]
-            for half in (0, 1):
-                band = _band(track, index, half, leg.end.turn_radius_m, float(turn[index]), widths)
+            sides = (port_m, starboard_m) if to_starboard[index] else (starboard_m, port_m)
+            widths_m = np.array([max(side[index], side[index + 1]) for side in sides])
+            lengths_m = [float(length_m) for length_m in track.length_m[index : index + 2]]
+            corner_deg = float(end_lon[index]), float(start_lon[index + 1])
+            bands = _bands(legs, index, float(turn[index]), lengths_m, widths_m, corner_deg)
+            for half, band in enumerate(bands):
                 made.append(band)
                 whose.append(np.full(len(band.lon_deg), index + half))
     every, of_leg = joined_parts(made), np.concatenate(whose)
@@ -105,49 +104,41 @@ def _fans(
     )
 
 
-def _band(
-    track: Track, index: int, half: int, radius_m: float, turn: float, widths_m: Sequence[float]
-) -> Parts:
-    """Half of the band along the arc that cuts the corner between leg `index` and the next.
+def _bands(
+    legs: Sequence[Leg],
+    index: int,
+    turn: float,
+    lengths_m: Sequence[float],
+    widths_m: Floats,
+    corner_deg: tuple[float, float],
+) -> tuple[Parts, Parts]:
+    """The band along the arc that cuts the corner between leg `index` and the next, by halves.
 
-    Inside, the band ends at the arc's centre: what lies beyond is within the legs' own strips.
+    `widths_m`: outside, inside. `corner_deg`: the waypoint's longitude as it runs on from the start
+    of either leg. Inside, the band ends at the arc's centre: what lies beyond is
+    within the legs' own strips.
     """
-    outer_m, inner_m = widths_m
-    before, after = int(track.last[index]), int(track.first[index + 1])
-    lengths = float(track.length_m[index]), float(track.length_m[index + 1])
-    in_deg, lat_deg = float(track.lines.course_deg[before]), float(track.lines.end_lat_deg[before])
-    lon_deg = float(track.lines.end_lon_deg[before] if half == 0 else track.lines.lon_deg[after])
     # The tangent points cannot lie beyond the far ends of the two legs.
     # Straight back it is huge, and the radius next to nothing: no limit of ours is needed.
     half_tan = float(np.tan(np.radians(abs(turn)) / 2.0))
-    radius_m = min(radius_m, min(lengths) / half_tan)
-    side = 1.0 if turn >= 0.0 else -1.0
-    centre_deg = in_deg + side * 90.0 + turn / 2.0
-    centre_m = radius_m / np.cos(np.radians(turn / 2.0))
-    begin_deg = in_deg - side * 90.0 + half * turn / 2.0
-    count = max(1, int(np.ceil(abs(turn) / 2.0 / _FAN_STEP_DEG)))
-    bearing = begin_deg + turn / 2.0 / count * np.arange(count + 1)
-    out_m = (radius_m + outward_m(outer_m)) / np.cos(np.radians(turn / 4.0 / count))
-    in_m = max(0.0, radius_m - outward_m(inner_m))
-    east_m = centre_m * np.sin(np.radians(centre_deg))
-    north_m = centre_m * np.cos(np.radians(centre_deg))
+    radius_m = min(legs[index].end.turn_radius_m, min(lengths_m) / half_tan)
+    arc = arc_between(legs[index], legs[index + 1], radius_m, turn)
+    count = max(1, int(np.ceil(abs(arc.sweep_deg) / 2.0 / _FAN_STEP_DEG - 1e-6)))
+    out_m, in_m = outward_m(widths_m) + arc.off_m
+    chord = float(np.cos(np.radians(arc.sweep_deg / 4.0 / count)))
+    share = np.arange(2 * count + 1) / (2 * count)
+    far_lon, far_lat = arc.places(share, (radius_m + float(out_m)) / chord)
+    near_lon, near_lat = arc.places(share, max(0.0, radius_m - float(in_m)))
+    before_m, after_m = min(arc.before_m, lengths_m[0]), min(arc.after_m, lengths_m[1])
 
-    def ring(distance_m: float) -> tuple[Floats, Floats]:
-        east = east_m + distance_m * np.sin(np.radians(bearing))
-        north = north_m + distance_m * np.cos(np.radians(bearing))
-        return offset_positions(
-            lon_deg,
-            lat_deg,
-            wrap360_deg(np.degrees(np.arctan2(east, north))),
-            np.hypot(east, north),
-        )
+    def half(which: slice, from_m: float, to_m: float, lon_deg: float) -> Parts:
+        lon = np.stack([far_lon[:-1], far_lon[1:], near_lon[1:], near_lon[:-1]], axis=1)[which]
+        lat = np.stack([far_lat[:-1], far_lat[1:], near_lat[1:], near_lat[:-1]], axis=1)[which]
+        along = np.full(count, from_m), np.full(count, to_m)
+        lon = lon_deg + wrap180_deg(lon - lon_deg)
+        return Parts(along_from_m=along[0], along_to_m=along[1], lon_deg=lon, lat_deg=lat)
 
-    (far_lon, far_lat), (near_lon, near_lat) = ring(float(out_m)), ring(in_m)
-    tangent_m = radius_m * half_tan
-    from_m, to_m = (lengths[0] - tangent_m, lengths[0]) if half == 0 else (0.0, tangent_m)
-    return Parts(
-        along_from_m=np.full(count, from_m),
-        along_to_m=np.full(count, to_m),
-        lon_deg=np.stack([far_lon[:-1], far_lon[1:], near_lon[1:], near_lon[:-1]], axis=1),
-        lat_deg=np.stack([far_lat[:-1], far_lat[1:], near_lat[1:], near_lat[:-1]], axis=1),
+    return (
+        half(slice(None, count), lengths_m[0] - before_m, lengths_m[0], corner_deg[0]),
+        half(slice(count, None), 0.0, after_m, corner_deg[1]),
     )

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from routecheck.model.route import LegLine
 from routecheck.nav.angles import Floats, turn_deg
 from routecheck.nav.legframe import along_cross
-from routecheck.nav.rhumb import offset_positions
+from routecheck.survey.arcs import Arc, arc_between
 from routecheck.survey.corridors import LegCorridor
 from routecheck.survey.track import Lines
 
@@ -74,15 +74,6 @@ class MarkTrack:
 
 
 @dataclass(frozen=True, kw_only=True)
-class _Turn:
-    """A turn between two legs; all zero where it is made on the spot."""
-
-    turn_deg: float = 0.0
-    tangent_m: float = 0.0
-    radius_m: float = 0.0
-
-
-@dataclass(frozen=True, kw_only=True)
 class _Some:
     """Some of the lines, before they are joined."""
 
@@ -97,11 +88,11 @@ def mark_track(route_corridors: Sequence[LegCorridor]) -> MarkTrack:
     turns = _turns(route_corridors)
     parts: list[_Some] = []
     for index, corridor in enumerate(route_corridors):
-        before = turns[index - 1] if index else _Turn()
-        after = turns[index] if index < len(turns) else _Turn()
-        parts.append(_straight(corridor, before.tangent_m, after.tangent_m))
-        if after.tangent_m > 0.0:
-            parts += _arc(corridor, route_corridors[index + 1], after)
+        before = turns[index - 1] if index else None
+        after = turns[index] if index < len(turns) else None
+        parts.append(_straight(corridor, _start_m(before), _end_m(after)))
+        if after is not None:
+            parts += _chords(corridor, route_corridors[index + 1], after)
     ends = np.concatenate([part.ends for part in parts])
     spans = np.concatenate([part.begin_end_m for part in parts])
     on_leg = np.concatenate([part.leg_from_to_m for part in parts])
@@ -119,23 +110,33 @@ def mark_track(route_corridors: Sequence[LegCorridor]) -> MarkTrack:
     )
 
 
-def _turns(route_corridors: Sequence[LegCorridor]) -> list[_Turn]:
+def _turns(route_corridors: Sequence[LegCorridor]) -> list[Arc | None]:
+    """The arc at the end of each leg but the last; None where the turn is made on the spot."""
     made = [_turn(before, after) for before, after in pairwise(route_corridors)]
+    bare = [*made, None]
     for index, corridor in enumerate(route_corridors):
-        beside = [at for at in (index - 1, index) if 0 <= at < len(made)]
-        if sum(made[at].tangent_m for at in beside) > corridor.length_m - _SHORTEST_M:
-            for at in beside:  # the arcs do not fit: turn on the spot
-                made[at] = _Turn()
+        into, out = bare[index - 1] if index else None, bare[index]
+        if _start_m(into) + _end_m(out) > corridor.length_m - _SHORTEST_M:
+            for at in (index - 1, index):  # the arcs do not fit: turn on the spot
+                if 0 <= at < len(made):
+                    made[at] = None
     return made
 
 
-def _turn(before: LegCorridor, after: LegCorridor) -> _Turn:
+def _start_m(arc: Arc | None) -> float:
+    return 0.0 if arc is None else arc.after_m
+
+
+def _end_m(arc: Arc | None) -> float:
+    return 0.0 if arc is None else arc.before_m
+
+
+def _turn(before: LegCorridor, after: LegCorridor) -> Arc | None:
     turn = turn_deg(before.end_course_deg, after.course_deg)
     radius_m = before.leg.end.turn_radius_m
-    if abs(turn) < 0.1:
-        return _Turn()
-    half_tan = float(np.tan(np.radians(min(abs(turn), 179.0)) / 2.0))
-    return _Turn(turn_deg=turn, tangent_m=radius_m * half_tan, radius_m=radius_m)
+    if abs(turn) < 0.1 or radius_m == 0.0:
+        return None
+    return arc_between(before.leg, after.leg, radius_m, turn)
 
 
 def _straight(corridor: LegCorridor, trim_start_m: float, trim_end_m: float) -> _Some:
@@ -176,35 +177,26 @@ def _rhumb_lines(
     ]
 
 
-def _arc(before: LegCorridor, after: LegCorridor, turn: _Turn) -> list[_Some]:
+def _chords(before: LegCorridor, after: LegCorridor, arc: Arc) -> list[_Some]:
     """The arc's chords; the first half belongs to the leg before, the second to the one after."""
-    half = int(np.ceil(abs(turn.turn_deg) / 2.0 / _CHORD_DEG))
-    side = 1.0 if turn.turn_deg >= 0.0 else -1.0
-    in_deg = before.end_course_deg
-    centre_rad = np.radians(in_deg + side * 90.0 + turn.turn_deg / 2.0)
-    centre_m = turn.radius_m / np.cos(np.radians(turn.turn_deg / 2.0))
-    swept = turn.turn_deg * np.arange(2 * half + 1) / (2 * half)
-    bearing_rad = np.radians(in_deg - side * 90.0 + swept)
-    east_m = centre_m * np.sin(centre_rad) + turn.radius_m * np.sin(bearing_rad)
-    north_m = centre_m * np.cos(centre_rad) + turn.radius_m * np.cos(bearing_rad)
-    corner = before.leg.end
-    lon, lat = offset_positions(
-        corner.lon_deg,
-        corner.lat_deg,
-        np.degrees(np.arctan2(east_m, north_m)),
-        np.hypot(east_m, north_m),
-    )
+    half = max(1, int(np.ceil(abs(arc.sweep_deg) / 2.0 / _CHORD_DEG - 1e-6)))
+    lon, lat = arc.places(np.arange(2 * half + 1) / (2 * half), arc.radius_m)
     ends = np.stack([lon[:-1], lat[:-1], lon[1:], lat[1:]], axis=1)
     length_m = Lines.between(*ends.T).length_m
-    steps = turn.tangent_m / half * np.arange(half + 1)
-    on_leg = np.stack([steps[:-1], steps[1:]], axis=1)
     spans = np.stack([np.zeros_like(length_m), length_m], axis=1)
+    steps = np.arange(half + 1) / half
+    on_leg = np.stack([steps[:-1], steps[1:]], axis=1)
     return [
         _Some(
             ends=ends[:half],
             begin_end_m=spans[:half],
-            leg_from_to_m=before.length_m - turn.tangent_m + on_leg,
+            leg_from_to_m=before.length_m - arc.before_m * (1.0 - on_leg),
             corridor=before,
         ),
-        _Some(ends=ends[half:], begin_end_m=spans[half:], leg_from_to_m=on_leg, corridor=after),
+        _Some(
+            ends=ends[half:],
+            begin_end_m=spans[half:],
+            leg_from_to_m=arc.after_m * on_leg,
+            corridor=after,
+        ),
     ]

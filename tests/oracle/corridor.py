@@ -18,6 +18,7 @@ from tests.oracle.plane import (
     GEOD,
     Floats,
     Sheet,
+    crossings,
     great_circle,
     rhumb_line,
 )
@@ -191,7 +192,11 @@ def _fan(before: Leg, after: Leg) -> Floats | None:
 
 def _band(before: Leg, after: Leg, radius_m: float, more_m: float) -> Floats | None:
     """The band along the arc of a turn with a radius, from tangent to tangent; None without. The
-    tangent points lie no further off than the far ends of the two legs."""
+    tangent points lie no further off than the far ends of the two legs.
+
+    The legs bend a little on the sheet: the arc's centre is where the line beside one of them, the
+    radius off, crosses the line beside the other. Where they don't, only a wide band can be drawn.
+    """
     first, second = before.normal[-1], after.normal[0]
     turn = float(np.arctan2(_cross(first, second), first @ second))
     if radius_m <= 0.0 or abs(turn) < 2e-3 or abs(turn) > np.pi - 0.02:
@@ -202,10 +207,25 @@ def _band(before: Leg, after: Leg, radius_m: float, more_m: float) -> Floats | N
     half = abs(np.tan(turn / 2.0))
     radius_m = min(radius_m, before.length_m / half, after.length_m / half)
     ahead = np.array([-first[1], first[0]])
-    centre = before.track[-1] - ahead * radius_m * half - first * outer * radius_m
-    start = float(np.arctan2(*(first * outer)[::-1]))
-    count = max(2, int(np.ceil(abs(np.degrees(turn)) / _FAN_DEG)) + 1)
-    angle = start + turn * np.linspace(0.0, 1.0, count)
+    straight = before.track[-1] - ahead * radius_m * half - first * outer * radius_m
+    beside = [_beside(leg, -outer * radius_m, far) for leg, far in ((before, 0), (after, -1))]
+    centres = crossings(*beside)
+    if len(centres):
+        centre = centres[np.hypot(*(centres - straight).T).argmin()]
+        from_rad, to_rad = (
+            float(np.arctan2(*(foot - centre)[::-1]))
+            for foot in (_foot(before, centre), _foot(after, centre))
+        )
+        sweep = (to_rad - from_rad - turn + np.pi) % (2.0 * np.pi) - np.pi + turn
+    elif more_m < 0.0:
+        return None
+    else:
+        centre, sweep = straight, turn
+        from_rad = float(np.arctan2(*(first * outer)[::-1]))
+        steep = abs(np.tan(np.radians(before.places[-1][1]))) + 0.2
+        more_m += (radius_m * half) ** 2 * steep / 6e6
+    count = max(2, int(np.ceil(abs(np.degrees(sweep)) / _FAN_DEG)) + 1)
+    angle = from_rad + sweep * np.linspace(0.0, 1.0, count)
     rim = np.column_stack([np.cos(angle), np.sin(angle)])
     # Chords lie inside their arc.
     chord = float(np.cos(np.radians(_FAN_DEG / 2.0)))
@@ -213,6 +233,31 @@ def _band(before: Leg, after: Leg, radius_m: float, more_m: float) -> Floats | N
     near = max(0.0, radius_m - within - more_m) / (1.0 if more_m > 0.0 else chord)
     ring = [centre + rim * far, centre + rim[::-1] * near, centre + rim[:1] * far]
     return np.vstack(ring)
+
+
+def _longer(leg: Leg, more: float) -> tuple[Floats, Floats]:
+    """A leg's track and normals, a little longer at either end than it is."""
+    step = np.diff(leg.track, axis=0)[[0, -1]]
+    step = step / np.hypot(*step.T)[:, None] * more
+    track = np.vstack([leg.track[0] - step[0], leg.track, leg.track[-1] + step[1]])
+    return track, np.vstack([leg.normal[:1], leg.normal, leg.normal[-1:]])
+
+
+def _beside(leg: Leg, starboard_m: float, far: int) -> Floats:
+    """The line beside a leg; at its far end (0 or -1) 2 % longer than the leg, for a circle that
+    touches it just there."""
+    track, normal = _longer(leg, 0.02 * leg.length_m)
+    line = track + normal * starboard_m
+    return line[:-1] if far == 0 else line[1:]
+
+
+def _foot(leg: Leg, place: Floats) -> Floats:
+    """The place of a leg (2 % longer at its ends) nearest to another."""
+    track, _ = _longer(leg, 0.02 * leg.length_m)
+    step = np.diff(track, axis=0)
+    share = np.clip(((place - track[:-1]) * step).sum(axis=1) / (step**2).sum(axis=1), 0.0, 1.0)
+    feet = track[:-1] + share[:, None] * step
+    return np.asarray(feet[np.hypot(*(feet - place).T).argmin()])
 
 
 def _end(leg: Leg, at: int, ahead: float) -> list[Floats]:

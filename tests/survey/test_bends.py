@@ -206,7 +206,7 @@ def test_each_of_several_turns_by_itself(radius_m: float) -> None:
         [1000.0] * 2 + [0.0] * 4,
         [0.0] * 2 + [800.0] * 18,
     ]
-    bands = [0, 0, 0, 0] if radius_m == 0.0 else [9, 9 + 7, 7 + 4, 4]
+    bands = [0, 0, 0, 0] if radius_m == 0.0 else [9, 9 + 7, 7 + 3, 3]
     for leg in range(4):
         mine = [n for n, whose in enumerate(of_leg) if whose == leg]
         assert len(mine) == len(at_ends[leg]) + bands[leg]

@@ -155,11 +155,12 @@ def test_a_turn_too_wide_for_its_legs_is_as_wide_as_the_shorter_allows(backwards
     assert track.leg.tolist() == [1, 2]
 
 
-def test_a_turn_nearly_straight_back_is_tight() -> None:
-    """tan of half of 179 degrees is 114.6: legs of 2000 m leave 17.4 m of radius."""
-    track = chain(bent(179.6), 10.0)
-    tangent_m = 10.0 * math.tan(math.radians(89.5))
-    assert track.end_m[0] == pytest.approx(LEG_M - tangent_m, abs=0.01)
+def test_a_turn_nearly_straight_back_takes_much_of_its_legs() -> None:
+    """A radius of 10 m takes 1146 m of either leg at 179 degrees; 2865 m at 179.6, more than the
+    legs have, where the turn is made on the spot."""
+    track = chain(bent(179.0), 10.0)
+    assert track.end_m[0] == pytest.approx(LEG_M - 10.0 * math.tan(math.radians(89.5)), abs=0.01)
+    assert chain(bent(179.6), 10.0).leg.tolist() == [1, 2]
 
 
 def test_places_in_the_plane_of_a_line() -> None:
