@@ -1,8 +1,8 @@
-"""Heights of tide from a station that lies far from where they count."""
+"""Heights of tide from a station that lies far from where they count, or outside its zone."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 import shapely
@@ -34,11 +34,14 @@ def tide_from_afar(view: LegView, passage: Passage) -> Iterator[Finding]:
 
     Rule      a station that counts without a zone of its own lies more than 50 nmi from a depth
               that would not pass at that tide's lowest, from an underwater danger, or from
-              something overhead: caution. Over 300 nmi: not assessed.
+              something overhead: caution. Over 300 nmi: not assessed. Where the corridor beside
+              one of these lies outside the zones of all stations, and the nearest that count have
+              zones: caution.
     Why       Some way along a coast the tide comes at another hour and to another height; and a
               station with a sign lost from its longitude lies half the world away.
     Examples  in words: a shoal 60 miles from the only station is a caution, one beside it, or deep
               water, nothing
+              in words: a shoal outside the zone of the only station is a caution
     Settings  tide.toml: lon, lat and zone of the stations; draught, under_keel, squat, heel_swell.
     Limits    Knows no coast between the two. A station without a position is taken at its word.
     Sources   Common practice: differences on a standard port are given place by place.
@@ -46,9 +49,11 @@ def tide_from_afar(view: LegView, passage: Passage) -> Iterator[Finding]:
     tide = passage.tide
     if tide is None:
         return
+    places = _places(view, passage, tide)
+    yield from _outside(view, passage, tide, places)
     far = [
         (away_m, name, place)
-        for place in _places(view, passage, tide)
+        for place in sorted({*places[:1], *places[-1:]})
         for away_m, name in _stations(tide, passage, place)
         if away_m > _FAR_NMI * METRES_PER_NMI
     ]
@@ -75,8 +80,38 @@ def tide_from_afar(view: LegView, passage: Passage) -> Iterator[Finding]:
     )
 
 
-def _places(view: LegView, passage: Passage, tide: Tide) -> Iterator[_Place]:
-    """The first and the last place on the leg where the tide matters."""
+def _outside(
+    view: LegView, passage: Passage, tide: Tide, places: Sequence[_Place]
+) -> Iterator[Finding]:
+    """Where stations count outside the zones that they were given."""
+    along = passage.stations
+    if along is None or not along.reaches_out:
+        return
+    found = [(place, along.out_of_zone(place[0], place[1])) for place in places]
+    found = [(place, stations) for place, stations in found if stations]
+    if not found:
+        return
+    first = found[0][0]
+    names = ", ".join(
+        tide.stations[i].name for i in sorted(frozenset().union(*(s for _, s in found)))
+    )
+    yield Finding(
+        check="tide-from-afar",
+        severity=Severity.CAUTION,
+        title=f"the corridor reaches outside the zone of {names}, whose tide counts here",
+        explanation="No station's zone holds here, and the nearest counts in its stead.",
+        leg=view.leg.number,
+        object_key="tide/zone",
+        along_m=first[0],
+        along_to_m=max(place[1] for place, _ in found),
+        lon_deg=first[2],
+        lat_deg=first[3],
+        settle="add a station for these waters, or give one a zone that holds them",
+    )
+
+
+def _places(view: LegView, passage: Passage, tide: Tide) -> list[_Place]:
+    """The places on the leg where the tide matters, in order along it."""
     items = depth_items(view)
     spare_m = items.charted_depth_m - items.own_off_m - tide.uncertainty_m
     lowest_m = min(0.0, tide.lowest_ever_m()) - max(
@@ -94,8 +129,7 @@ def _places(view: LegView, passage: Passage, tide: Tide) -> Iterator[_Place]:
     )
     places = [met.place for met in view.dangers] + [met.place for met in view.spans]
     found += [(one.along_from_m, one.along_to_m, one.lon_deg, one.lat_deg) for one in places]
-    if found:
-        yield from {min(found), max(found)}
+    return sorted(found)
 
 
 def _stations(tide: Tide, passage: Passage, place: _Place) -> Iterator[tuple[float, str]]:

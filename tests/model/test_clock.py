@@ -142,6 +142,64 @@ def test_a_zone_beside_the_track_counts_as_far_as_the_corridor_reaches() -> None
         assert along.over(35_000.0, 36_000.0) == counts
 
 
+def test_where_stations_count_outside_their_zones() -> None:
+    """Found 2026-11-28: a station with a zone counted outside of it, and nothing said."""
+    import shapely
+
+    # The zone holds the western half of the leg, 0.002 degrees (222 m) to either side.
+    zone = shapely.box(-1.0, 49.998, 0.5, 50.002)
+    west = replace(placed("W", 0.0), zone=zone)
+    alone = Tide(datum="LAT", uncertainty_m=0.0, stations=(west,))
+    rhumb = leg(line=LegLine.RHUMB)
+    for of, at, out in (
+        (alone, 60_000.0, {0}),
+        (alone, 30_000.0, set()),
+        # The piece of track that leaves the zone, from its one end to the other.
+        (alone, 35_850.0, {0}),
+        (replace(alone, stations=(west, placed("E", 1.0))), 60_000.0, set()),
+        (replace(alone, stations=(west, placed("E", 1.0))), 30_000.0, set()),
+        # Zones that share an edge are no gap between the two.
+        (
+            replace(
+                alone,
+                stations=(
+                    west, replace(placed("E", 1.0), zone=shapely.box(0.5, 49.0, 2.0, 51.0)),
+                ),
+            ),
+            35_850.0,
+            set(),
+        ),
+    ):  # fmt: skip
+        along = stations_along(of, rhumb, 71_700.0, 100.0)
+        assert along is not None
+        assert along.out_of_zone(at, at) == out
+        assert along.reaches_out is (of is alone)
+    wide = stations_along(alone, rhumb, 71_700.0, 300.0)
+    assert wide is not None and wide.out_of_zone(30_000.0, 30_000.0) == {0}
+
+
+def test_a_zone_over_the_antimeridian_holds_on_both_sides() -> None:
+    import shapely
+
+    ends = [Waypoint(name="A", lon_deg=179.5, lat_deg=50.0)]
+    ends.append(Waypoint(name="B", lon_deg=-179.5, lat_deg=50.0))
+    two = shapely.MultiPolygon(
+        [shapely.box(179.0, 49.0, 180.0, 51.0), shapely.box(-180.0, 49.0, -179.0, 51.0)]
+    )
+    for zone, out in (
+        (two, False),
+        (shapely.box(179.0, 49.0, 181.0, 51.0), False),
+        (shapely.box(179.0, 49.0, 179.99, 51.0), True),
+    ):
+        of = Tide(
+            datum="LAT", uncertainty_m=0.0, stations=(replace(placed("W", 179.8), zone=zone),)
+        )
+        for start, end in (ends, ends[::-1]):
+            along = stations_along(of, Leg(number=1, start=start, end=end), 71_700.0, 100.0)
+            assert along is not None
+            assert along.reaches_out is out
+
+
 def test_of_two_stations_about_as_near_both_count_in_a_wide_corridor() -> None:
     """Abreast of the one the other is the nearer from a place 2 km to the side of the track."""
     west, east = placed("W", 0.0), TideStation(name="E", constant_m=1.0, lon_deg=0.02, lat_deg=50.0)

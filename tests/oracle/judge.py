@@ -84,6 +84,10 @@ class Oracle:
             every = tides.stations_at(tide, item["at"])
             if all(sums.hangs_on_a_level(item, clock, s, tides.rounding_m(s)) for s in every):
                 made.append(Claim(item["legs"], "depth", NOT_ASSESSED, "", "a datum not placed"))
+            if tides.in_no_zone(tide, item["at"]) and all(
+                sums.hangs_on_the_tide(item, clock, s, tides.rounding_m(s)) for s in every
+            ):
+                made.append(Claim(item["legs"], "depth", CAUTION, "tide/zone", "in no zone"))
             rank = max(rank if rank != NOT_ASSESSED else NOTHING, item["floor"])
             if rank:
                 made.append(Claim(item["legs"], item["group"], rank, item["key"], text))
@@ -96,6 +100,8 @@ class Oracle:
                 for here in tides.stations_at(tide, span["at"])
             )
             rank = min(rank, CAUTION) if span["belt"] else rank
+            if tides.in_no_zone(tide, span["at"]) and not span["belt"]:
+                made.append(Claim(span["legs"], "depth", CAUTION, "tide/zone", "in no zone"))
             if rank:
                 made.append(Claim(span["legs"], "overhead", rank, span["span"]["key"], text))
         made += [

@@ -110,6 +110,18 @@ def hangs_on_a_level(
     return bool(item["depth_m"] + slack_m - fall - off < needed_m(clock))
 
 
+def hangs_on_the_tide(
+    item: dict[str, Any], clock: Clock, tide: dict[str, Any] | None, slack_m: float
+) -> bool:
+    """Whether a depth, or any danger, would not pass at the lowest tide that there is."""
+    if tide is None or item["belt"]:
+        return False
+    low = min(0.0, tides.ever_m(tide)[0] - tide["surge_down_m"])
+    off = item["u_m"] + tide["uncertainty_m"]
+    shoal = item["depth_m"] + slack_m + low - off < needed_m(clock)
+    return bool(shoal or item["group"] == "dangers")
+
+
 def air_rank(
     span: dict[str, Any],
     clock: Clock,

@@ -44,6 +44,16 @@ def stations_at(tide: dict[str, Any] | None, place: Any) -> list[dict[str, Any] 
     return [*held, *(s for s, a in zip(every, away, strict=True) if a <= min(away) + 5.0)]
 
 
+def in_no_zone(tide: dict[str, Any] | None, place: Any) -> bool:
+    """Whether every station has a zone, and a place surely lies in none of them."""
+    every = [s for s in every_station(tide) if s is not None]
+    if not every or any(s.get("zone") is None for s in every):
+        return False
+    lon, lat = float(place[0]), float(place[1])
+    nearly = [(lon + east, lat + north) for east in (-4e-6, 4e-6) for north in (-4e-6, 4e-6)]
+    return not any(_in(s, np.array(nearly)).any() for s in every)
+
+
 def _in(station: dict[str, Any], places: Floats) -> Any:
     ring = np.array([*station["zone"], station["zone"][0]])
     turn = 360.0 * np.round((ring[0, 0] - places[:, 0]) / 360.0)

@@ -10,7 +10,7 @@ from pyproj import Proj
 
 from tests.oracle.world_areas import regulated
 from tests.oracle.world_marks import preferred
-from tests.oracle.world_skipper import openings, stations
+from tests.oracle.world_skipper import lone_zone, openings, stations
 
 World = dict[str, Any]
 
@@ -54,6 +54,10 @@ def add(made: World, land: Any) -> None:
     for tide in made["tides"]:
         if tide is not None and dice.random() < 0.4:
             stations(dice, land, tide)
+    dice = cast("lone zones")
+    for tide in made["tides"]:
+        if tide is not None and "others" not in tide and dice.random() < 0.25:
+            lone_zone(dice, land, tide)
     dice = cast("datums")
     for chart in made["charts"]:
         chart["datum_zones"] = []

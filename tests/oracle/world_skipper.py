@@ -86,6 +86,13 @@ def stations(dice: random.Random, land: Any, tide: dict[str, Any]) -> None:
     tide["others"] = every[1:]
 
 
+def lone_zone(dice: random.Random, land: Any, tide: dict[str, Any]) -> None:
+    """Give the only station of a tide a place and a zone that holds a part of the route, or all."""
+    if abs(land.lon) < 179.0:
+        tide["at"] = land.at(dice.uniform(-1.2, 1.2), dice.uniform(-1.2, 1.2))
+        tide["zone"] = land.star(dice.randint(3, 5), dice.choice([0.1, 0.3, 0.6, 1.5]))
+
+
 def openings(dice: random.Random, leg_m: float) -> list[dict[str, Any]]:
     """Hours of a bridge or lock on a leg: now and then by night, on some weekdays, or never shut
     for long."""
