@@ -64,7 +64,7 @@ def judge(
                 for one in check.function(view, passage)
             ]
             findings.extend(found)
-            assessed.append(_assessed(check, view, found, depart))
+            assessed.append(_assessed(check, view, passage, found))
     numbered = _numbered(findings)
     rows = [
         mark_row(one, view, passage)
@@ -95,9 +95,7 @@ def judge(
     )
 
 
-def _assessed(
-    check: Check, view: LegView, found: Sequence[Finding], depart: datetime | None
-) -> Assessed:
+def _assessed(check: Check, view: LegView, passage: Passage, found: Sequence[Finding]) -> Assessed:
     gaps = [gap for gap in view.gaps if gap.layer in check.needs]
     # What a chart lost may have been of any layer.
     lost = [p for p in view.problems if check.needs and p.severity is Severity.NOT_ASSESSED]
@@ -111,12 +109,13 @@ def _assessed(
     whys = dict.fromkeys(gap.why for gap in gaps)
     whys.update(dict.fromkeys(f"{p.source}: {p.text}" for p in lost))
     whys.update(dict.fromkeys(one.title for one in found if one.severity is Severity.NOT_ASSESSED))
-    if check.clock and depart is None and outcome is Outcome.NOTHING_FOUND:
+    timed = passage.window_s(0.0, view.length_m) is not None
+    if check.clock and not timed and outcome is Outcome.NOTHING_FOUND:
         return Assessed(
             check=check.name,
             leg=view.leg.number,
             outcome=Outcome.NOT_ASSESSED,
-            why="no departure was given",
+            why="no departure was given" if passage.depart_s is None else "no ETA is known",
             for_want_of_clock=True,
         )
     return Assessed(

@@ -94,6 +94,20 @@ def test_without_a_tide_it_is_told_where_the_water_falls_below_the_datum() -> No
     assert whole not in "\n".join(on("MLLW", tide()).assumptions)
 
 
+@pytest.mark.parametrize("speed_kn", [None, 1e-4])
+def test_with_a_departure_and_no_eta_the_clock_was_not_asked_either(speed_kn: float | None) -> None:
+    """Found 2026-11-28: a low sun ahead had "found nothing" where no speed was given."""
+    found = report(replace(BOAT, speed_kn=speed_kn), depart=NOON)
+    cells = {c.check: c for c in found.assessed if c.for_want_of_clock}
+    assert set(cells) == {"low-sun-ahead", "passed-in-the-dark", "shut-at-that-time"}
+    assert {(c.outcome, c.why) for c in cells.values()} == {("not-assessed", "no ETA is known")}
+    assert '"no ETA is known"' in to_findings_json(found)
+    # The arrival is the one of which something is said.
+    assert [f.check for f in found.findings if f.check == "arrival-in-the-dark"]
+    (time,) = [g for g in found.groups if g.group == "time"]
+    assert (time.outcome, time.count) == ("not-assessed", 1)
+
+
 def test_without_a_departure_the_lowest_height_is_told() -> None:
     lowest = "A tide counts with its lowest height under the keel"
     assert lowest in says(tide=tide())

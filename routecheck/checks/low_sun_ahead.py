@@ -29,7 +29,8 @@ def low_sun_ahead(view: LegView, passage: Passage) -> Iterator[Finding]:
     Why       Against a low sun one sees neither reefs nor the colour of the water.
     Examples  in words: a low sun ahead over a reef is a note, behind it or over deep water nothing
     Settings  the boat's draught and margins, eta; the departure and speeds.
-    Limits    Knows no clouds. Asked every few minutes.
+    Limits    Knows no clouds. Asked every few minutes. Without an ETA the legs count as not
+              assessed.
     Sources   Common practice on coral coasts: the sun high and behind.
     """
     window = passage.window_s(0.0, view.length_m)

@@ -112,7 +112,8 @@ class Assessed:
     why: str = ""
     not_seen_m2: float = 0.0
     for_want_of_clock: bool = False
-    """Not assessed, and only since no departure was given: no fault of the charts."""
+    """Not assessed, and only since no departure was given or no ETA is known: no fault of the
+    charts."""
 
 
 @dataclass(frozen=True, kw_only=True)
