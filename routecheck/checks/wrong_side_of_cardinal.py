@@ -25,14 +25,17 @@ def wrong_side_of_cardinal(view: LegView, passage: Passage) -> Iterator[Finding]
 
     Rule      within mark_far the track enters the quadrant opposite to the mark's name: danger
               within mark_near (or the corridor), caution further off; passed near it on that
-              half, though not in that quadrant: caution. Colours that contradict the name: not
-              assessed within mark_near.
+              half, though not in that quadrant: caution. A mark without a name has that of its
+              colours or its cones, if they agree, which is said. Colours that contradict the
+              name, and a mark whose quadrant nothing tells: not assessed within mark_near.
     Why       A cardinal mark says on which side the water is good: north of a north mark. The
               danger lies opposite, south of a north mark, at a distance that the mark does not
               tell.
     Examples  in words: south of a north cardinal is a danger
               in words: north of a north cardinal is right
               in words: a track that rounds a north cardinal and comes south of it is found
+              in words: black over yellow without a category is a north cardinal
+              in words: a cardinal without category, colours and cones is not assessed
     Settings  mark_near, mark_far, cross_track.
     Limits    How far the danger reaches is not in the mark; the depth checks know it better.
     Sources   IALA Recommendation R1001, cardinal marks (quadrants bounded by the inter-cardinal

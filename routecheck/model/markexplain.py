@@ -58,6 +58,8 @@ def _mark(met: MarkPass) -> list[str]:
         lines.append(f"Light: {mark.light}.")
     region = f"Region {met.region} by {met.region_from}" if met.region else "Region not known"
     hand = f"; charted as {mark.kind.value}" if mark.kind is not met.kind else ""
+    if met.quadrant_by:
+        hand += f", the quadrant inferred from {met.quadrant_by}"
     return [*lines, f"{region}; taken as {met.kind.value}{hand}."]
 
 

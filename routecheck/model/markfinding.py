@@ -11,7 +11,7 @@ from routecheck.model.view import LegView
 
 def mark_called(met: MarkPass) -> str:
     """What to call the mark in a sentence: its kind, and its name if it has one."""
-    kind = "lateral mark" if met.kind.value == "lateral" else f"{met.kind.value} mark"
+    kind = f"{met.kind.value} mark"
     return f"{kind} {met.mark.name}" if met.mark.name else f"{kind} without a name"
 
 
@@ -54,6 +54,8 @@ def _rests_on(met: MarkPass) -> str:
     parts = [g.text for g in met.grounds]
     if met.region:
         parts.append(f"region {met.region} by {met.region_from}")
+    if met.quadrant_by:
+        parts.append(f"quadrant inferred from {met.quadrant_by}")
     parts.append(f"position of the mark as in {met.mark.source}")
     return "; ".join(parts)
 

@@ -71,17 +71,19 @@ def mark_row(met: MarkPass, view: LegView, passage: Passage) -> MarkRow:
 
 
 def _cardinal(met: MarkPass, near_m: float) -> MarkJudgement:
+    doubt = met.contradiction or met.uncertain_hand
+    if doubt or met.kind is MarkKind.CARDINAL:
+        why = f"its quadrant is not certain: {doubt or 'nothing tells it'}"
+        return unknown(met, near_m, why, SETTLE_MARK)
     named = met.kind.value
-    danger = OPPOSITE[named]
+    inferred = f", its quadrant inferred from {met.quadrant_by}," if met.quadrant_by else ""
     rule = (
-        f"{a_cardinal(named)} is passed to the {named} of it, for the danger lies {danger} of the "
-        "mark"
+        f"{a_cardinal(named)}{inferred} is passed to the {named} of it, for the danger lies "
+        f"{OPPOSITE[named]} of the mark"
     )
     opposite_m = met.opposite_m
-    judged_by = f"cardinal mark: the track passes {met.track_side_of_mark} of it"
-    if met.contradiction:
-        why = f"its quadrant is not certain: {met.contradiction}"
-        return unknown(met, near_m, why, SETTLE_MARK)
+    judged_by = f"cardinal mark{inferred.rstrip(',')}: the track passes "
+    judged_by += f"{met.track_side_of_mark} of it"
     if met.distance_m <= met.position_uncertainty_m:
         return no_certain_side(met, near_m, "cardinal mark")
     off_deg = abs(turn_deg(CARDINAL_DEG[named], met.track_bearing_deg))

@@ -8,7 +8,7 @@ from __future__ import annotations
 from routecheck.model.lateralrule import main_ground, stated, strong
 from routecheck.model.objects import CARDINAL_KINDS, LATERAL_KINDS, MarkKind
 from routecheck.model.passes import GroundKind, MarkPass, Sense
-from routecheck.nav.buoyage import PREFERRED, side_to_leave
+from routecheck.nav.buoyage import PREFERRED, a_cardinal, side_to_leave
 
 _OTHERS = {
     MarkKind.ISOLATED_DANGER: "it stands on the danger, with water all round: keep well off",
@@ -21,8 +21,11 @@ _OTHERS = {
 def rule_words(met: MarkPass) -> str:
     """What the mark asks of a boat that goes the way of this track, in one sentence part."""
     if met.kind in CARDINAL_KINDS:
+        if met.kind is MarkKind.CARDINAL:
+            return f"no rule can be told: {met.uncertain_hand or 'its quadrant is not known'}"
         named = met.kind.value
-        return f"a {named} cardinal mark is passed {named} of it"
+        inferred = f" (the quadrant inferred from {met.quadrant_by})" if met.quadrant_by else ""
+        return f"{a_cardinal(named)}{inferred} is passed {named} of it"
     if met.kind not in LATERAL_KINDS:
         return _OTHERS[met.kind]
     if met.contradiction:

@@ -158,6 +158,8 @@ class MarkKind(StrEnum):
     STARBOARD_HAND = "starboard-hand"
     PREFERRED_TO_STARBOARD = "preferred-channel-to-starboard"
     PREFERRED_TO_PORT = "preferred-channel-to-port"
+    CARDINAL = "cardinal"
+    """Quadrant not stated: its colours or its top mark may tell it."""
     NORTH = "north"
     EAST = "east"
     SOUTH = "south"
@@ -177,7 +179,9 @@ LATERAL_KINDS = frozenset(
         MarkKind.PREFERRED_TO_PORT,
     }
 )
-CARDINAL_KINDS = frozenset({MarkKind.NORTH, MarkKind.EAST, MarkKind.SOUTH, MarkKind.WEST})
+CARDINAL_KINDS = frozenset(
+    {MarkKind.CARDINAL, MarkKind.NORTH, MarkKind.EAST, MarkKind.SOUTH, MarkKind.WEST}
+)
 
 
 @dataclass(frozen=True, kw_only=True)

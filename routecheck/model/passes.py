@@ -120,7 +120,8 @@ class MarkPass:
     course_deg: float
     """The track's course at the pass, true."""
     kind: MarkKind
-    """The hand after the region has been applied; LATERAL where it cannot be decided."""
+    """The hand after the region has been applied, the quadrant after colours and top mark have
+    been; LATERAL or CARDINAL where it cannot be decided."""
     region: str
     """"A", "B" or "" where nothing states it."""
     region_from: str
@@ -158,7 +159,10 @@ class MarkPass:
     odd_shape: str = ""
     """What in its shape or top mark does not fit its kind, in words; "" where all fits."""
     uncertain_hand: str = ""
-    """Why `kind` is LATERAL: the hand is not decided, "" where it is."""
+    """Why `kind` is LATERAL or CARDINAL: hand or quadrant is not decided, "" where it is."""
+    quadrant_by: str = ""
+    """What tells the quadrant of a cardinal mark that is charted without one ("its colours");
+    "" where the chart states it, or nothing tells."""
 
     def __post_init__(self) -> None:
         refuse_not_finite(self)

@@ -20,6 +20,20 @@ _CONES = {
 }
 
 
+def cones(top_mark: str) -> str:
+    """The quadrant of the cardinal mark that has these two cones; "" for any other top mark.
+
+    >>> cones("two cones, points up, black"), cones("can, red")
+    ('north', '')
+    """
+    fitted = top_mark.strip().lower()
+    found = {
+        next((name for shape, name in _CONES.items() if one.strip().startswith(shape)), "")
+        for one in fitted.split(";")
+    }
+    return found.pop() if len(found) == 1 else ""
+
+
 def shape_contradiction(kind: str, shape: str, top_mark: str) -> str:
     """What in the shape ("can", "conical", …) and top mark ("can, red") of a mark does not fit its
     kind, in words; "" where all fits, or nothing is stated.
@@ -38,7 +52,7 @@ def shape_contradiction(kind: str, shape: str, top_mark: str) -> str:
     top = next((word for word in _OF_HAND if fitted == word or fitted.startswith(f"{word},")), "")
     if hand and top and "point down" not in fitted and _OF_HAND[top] != hand:
         said.append(f"a {top} is the top mark of a mark for the {_OF_HAND[top]} hand")
-    quarter = next((name for cones, name in _CONES.items() if fitted.startswith(cones)), "")
+    quarter = cones(top_mark)
     if quarter and hand:
         said.append(f"two cones are the top mark of the {quarter} cardinal mark")
     elif quarter and kind in _CONES.values() and quarter != kind:

@@ -29,7 +29,7 @@ _LATERAL = {
 _NEW_WRECK = {"blue", "yellow"}
 """IALA Recommendation R1001, emergency wreck marking: no other mark has these colours."""
 _CARDINAL = {1: MarkKind.NORTH, 2: MarkKind.EAST, 3: MarkKind.SOUTH, 4: MarkKind.WEST}
-"""CATCAM, attribute 13."""
+"""CATCAM, attribute 13. A mark that states none takes its quadrant from its colours or top mark."""
 
 
 def mark(row: Row, draft: Draft) -> bool:
@@ -67,7 +67,7 @@ def kind_of(row: Row) -> MarkKind | None:
     if family == "lateral":
         return _LATERAL.get(row.code("CATLAM") or 0, MarkKind.LATERAL)
     if family == "cardinal":
-        return _CARDINAL.get(row.code("CATCAM") or 0)
+        return _CARDINAL.get(row.code("CATCAM") or 0, MarkKind.CARDINAL)
     if family == "special" and set(colours_of(row.values.get("COLOUR"))) == _NEW_WRECK:
         return MarkKind.EMERGENCY_WRECK  # S-57 has no class of its own for it
     return MarkKind(family) if family else None

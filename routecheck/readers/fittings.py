@@ -2,8 +2,8 @@
 
 Codes: IHO S-57 edition 3.1, appendix A, attributes 107 (LITCHR), 141 and 142 (SIGGRP, SIGPER),
 171 (TOPSHP), 178 (VALNMR). Words for OpenStreetMap's seamark tags: its wiki, pages
-Seamarks/Lights and Seamarks/Topmarks. Words are for the reader of a report: nothing is judged by
-them.
+Seamarks/Lights and Seamarks/Topmarks. Words are for the reader of a report; of them all only the
+top marks of R1001 are judged by (`nav.markshapes`, `nav.quadrantlook`), which know these words.
 """
 
 from __future__ import annotations

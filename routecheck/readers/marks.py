@@ -151,7 +151,7 @@ def _from_geojson(path: Path, source: str) -> Iterator[Mark]:
 
 
 def _words(value: Any) -> str:
-    """Words for the report; nothing is judged by them, so that what is no text is left out."""
+    """Words for the report; nothing is refused for them, so that what is no text is left out."""
     return cleaned(value) if isinstance(value, str) else ""
 
 

@@ -199,10 +199,9 @@ def _mark(cls: str, said: Tags, values: dict[str, Any]) -> str:
         if category not in _LATERAL:
             return f"of category {category!r} (a bank or rule of a river, no hand)"
         values["CATLAM"] = _LATERAL[category]
-    if family == "cardinal":
-        if category not in _CARDINAL:
-            return f"of category {category!r}" if category else "of no stated quadrant"
-        values["CATCAM"] = _CARDINAL[category]
+    if family == "cardinal" and category:
+        # A word that names no quadrant is kept for the reader: the mark then has none stated.
+        values["CATCAM"] = _CARDINAL.get(category, category)
     return ""
 
 

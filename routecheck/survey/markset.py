@@ -16,10 +16,11 @@ import shapely
 from numpy.typing import ArrayLike, NDArray
 
 from routecheck.model.chart import Chart, ChartSet
-from routecheck.model.objects import LATERAL_KINDS, Mark, MarkKind
+from routecheck.model.objects import CARDINAL_KINDS, LATERAL_KINDS, Mark, MarkKind
 from routecheck.model.source import Source, SourceKind
 from routecheck.nav.angles import Floats, wrap180_deg
 from routecheck.nav.ellipsoid import meridian_radius_m, parallel_radius_m
+from routecheck.nav.quadrantlook import quadrant_from_look
 from routecheck.survey.settings import rank
 
 SAME_MARK_M = 50.0
@@ -135,14 +136,26 @@ def _same_mark(
     """Which marks stand within 50 m of a mark of the same kind that is kept already."""
     same = np.zeros(len(marks), dtype=bool)
     for i, j in nearby(lon_deg, lat_deg, kept_lon_deg, kept_lat_deg, SAME_MARK_M):
-        same[i] |= _one_kind(marks[i].kind, kept[j].kind)
+        same[i] |= _one_kind(marks[i], kept[j])
     return same
 
 
-def _one_kind(first: MarkKind, second: MarkKind) -> bool:
+def _one_kind(one: Mark, other: Mark) -> bool:
+    first, second = one.kind, other.kind
     if MarkKind.LATERAL in (first, second):
         return first in LATERAL_KINDS and second in LATERAL_KINDS
+    if MarkKind.CARDINAL in (first, second):
+        if first not in CARDINAL_KINDS or second not in CARDINAL_KINDS:
+            return False
+        # Which quadrant each names, as far as its look tells: two that differ are two marks.
+        return len({_quadrant(mark) for mark in (one, other)} - {""}) <= 1
     return first is second
+
+
+def _quadrant(mark: Mark) -> str:
+    if mark.kind is not MarkKind.CARDINAL:
+        return mark.kind.value
+    return quadrant_from_look(mark.colours, mark.top_mark).named
 
 
 def nearby(

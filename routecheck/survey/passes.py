@@ -12,11 +12,12 @@ from collections.abc import Sequence
 import numpy as np
 
 from routecheck.model.chart import ChartSet
-from routecheck.model.objects import CARDINAL_KINDS, LATERAL_KINDS, Mark, MarkKind
+from routecheck.model.objects import LATERAL_KINDS, Mark, MarkKind
 from routecheck.model.passes import EdgeCrossed, GatePass, MarkPass
 from routecheck.nav.angles import wrap180_deg
-from routecheck.nav.buoyage import contradiction, kind_from_colours, quadrant
+from routecheck.nav.buoyage import CARDINAL_DEG, contradiction, kind_from_colours, quadrant
 from routecheck.nav.markshapes import shape_contradiction
+from routecheck.nav.quadrantlook import quadrant_from_look
 from routecheck.survey import gates, runs
 from routecheck.survey.cardinal import nearest_in_opposite_m
 from routecheck.survey.corridors import LegCorridor, outward_m
@@ -188,6 +189,10 @@ class _Survey:
         mark = self.marks.marks[at.mark]
         region, region_from = self._region(at.mark)
         kind = self.kinds.get(at.mark, mark.kind)
+        look = None
+        if kind is MarkKind.CARDINAL:
+            look = quadrant_from_look(mark.colours, mark.top_mark)
+            kind = MarkKind(look.named or kind)
         crossing = self._crossing(at, crossed)
         other_channel = self._other_channel(at, pair, crossed)
         reasons = self.sense.reasons(
@@ -201,11 +206,13 @@ class _Survey:
         # On the track itself the mark has no bearing: then square to the course.
         bearing_deg = at.bearing_deg if at.distance_m >= 0.5 else (at.course_deg - 90.0) % 360.0
         opposite_m = None
-        if kind in CARDINAL_KINDS:
+        if kind in CARDINAL_DEG:
             opposite_m = nearest_in_opposite_m(
                 self.track, self.near, at.mark, kind.value, self.within_m[at.leg]
             )
         fits_not = contradiction(mark.kind.value, mark.colours, region)
+        if look is not None and look.contradicts:
+            fits_not = look.doubt
         return MarkPass(
             mark=mark,
             leg=at.leg,
@@ -236,7 +243,8 @@ class _Survey:
             odd_shape=shape_contradiction(kind.value, mark.shape, mark.top_mark),
             doubtful=self.doubts.get(at.mark, ()),
             run=self.held.runs.name(at.mark),
-            uncertain_hand=_uncertain_hand(kind, mark.colours, region),
+            uncertain_hand=look.doubt if look else _uncertain_hand(kind, mark.colours, region),
+            quadrant_by=look.by if look is not None else "",
         )
 
     def _in_corridor(self, at: Minimum) -> bool:

@@ -96,6 +96,7 @@ def _mark_legend() -> list[dict[str, str]]:
                 ("isolated-danger", "isolated danger"),
                 ("safe-water", "safe-water mark"),
                 ("lateral", "lateral mark, hand not decided"),
+                ("cardinal", "cardinal mark, quadrant not decided"),
             )
         )
     ]

@@ -127,3 +127,14 @@ def test_can_on_the_starboard_hand() -> None:
     (passed,) = met(UP, charts([replace(buoy, geometry=shapely.Point(Spot().at((-60.0, 0.0))))],
                                [zone(0.0, "B")]))  # fmt: skip
     assert judged(passed).severity is Severity.DANGER
+
+
+def test_a_cardinal_without_a_category_whose_look_contradicts_itself() -> None:
+    """R1001, cardinal marks: black over yellow is north, two cones point down are south."""
+    odd = {"colours": ("black", "yellow"), "top_mark": "two cones, points down, black"}
+    (one,) = found([mark((-300.0, 0.0), "cardinal", **odd)], [])
+    assert "north cardinal mark" in one.explanation and "south" in one.explanation
+    (one,) = found([mark((-300.0, 0.0), "cardinal", colours=("red",))], [])
+    assert "red is not the colouring of a cardinal mark" in one.explanation
+    assert found([mark((-300.0, 0.0), "cardinal")], []) == []
+    assert found([mark((-300.0, 0.0), "cardinal", colours=("black", "yellow"))], []) == []

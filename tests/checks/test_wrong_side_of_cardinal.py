@@ -6,9 +6,17 @@ import pytest
 
 from routecheck.checks.wrong_side_of_cardinal import wrong_side_of_cardinal
 from routecheck.model.chart import Severity
-from routecheck.model.finding import Finding
+from routecheck.model.finding import Finding, MarkOutcome
+from routecheck.model.markrule import mark_row
+from routecheck.writers.wording.marks import outcome_words
 from tests.buoys import Place, charts, mark, met, passage, view
 
+CONES = {
+    "north": "two cones, points up",
+    "east": "two cones, base to base",
+    "south": "two cones, points down",
+    "west": "two cones, point to point",
+}
 NORTH = mark((0.0, 0.0), "north", "Top", colours=("black", "yellow"))
 
 
@@ -68,3 +76,66 @@ def test_contradicting_colours_are_not_assessed() -> None:
     seen = view(met([(-3000.0, 0.0), (3000.0, 0.0)], charts([odd])))
     (one,) = wrong_side_of_cardinal(seen, passage())
     assert one.severity is Severity.NOT_ASSESSED
+
+
+BANDS = {
+    "north": ("black", "yellow"),
+    "east": ("black", "yellow", "black"),
+    "south": ("yellow", "black"),
+    "west": ("yellow", "black", "yellow"),
+}
+
+
+@pytest.mark.parametrize("named", BANDS)
+def test_without_a_category_its_colours_name_the_quadrant(named: str) -> None:
+    """black over yellow without a category is a north cardinal"""
+    for look in ({"colours": BANDS[named]}, {"top_mark": CONES[named]}):
+        bare = mark((0.0, 0.0), "cardinal", **look)
+        for places in (
+            [(-3000.0, 150.0), (3000.0, 150.0)],
+            [(150.0, -3000.0), (150.0, 3000.0)],
+            [(-3000.0, -150.0), (3000.0, -150.0)],
+            [(-150.0, -3000.0), (-150.0, 3000.0)],
+        ):
+            stated = met(places, charts([mark((0.0, 0.0), named)]))
+            inferred = met(places, charts([bare]))
+            ours = list(wrong_side_of_cardinal(view(inferred), passage()))
+            theirs = list(wrong_side_of_cardinal(view(stated), passage()))
+            assert [(f.severity, f.sums) for f in ours] == [(f.severity, f.sums) for f in theirs]
+            from_what = "its colours" if "colours" in look else "its top mark"
+            assert all(f"its quadrant inferred from {from_what}" in f.explanation for f in ours)
+            row = mark_row(inferred[0], view(inferred), passage())
+            assert row.kind == named and f"inferred from {from_what}" in row.rule
+            assert f"inferred from {from_what}" in row.judged_by
+
+
+@pytest.mark.parametrize(
+    "look",
+    [
+        {},
+        {"colours": ("yellow",)},
+        {"colours": ("black", "yellow"), "top_mark": "two cones, points down"},
+        {"colours": ("black", "yellow"), "top_mark": "two balls"},
+    ],
+)
+@pytest.mark.parametrize("off_m", [-150.0, -5.0, 5.0, 150.0])
+def test_with_nothing_to_tell_its_quadrant(look: dict[str, object], off_m: float) -> None:
+    """a cardinal without category, colours and cones is not assessed"""
+    bare = mark((0.0, 0.0), "cardinal", "Bank", **look)
+    for places in ([(-3000.0, off_m), (3000.0, off_m)], [(off_m, 3000.0), (off_m, -3000.0)]):
+        seen = view(met(places, charts([bare])), width_m=20.0)
+        (one,) = wrong_side_of_cardinal(seen, passage())
+        assert one.severity is Severity.NOT_ASSESSED
+        assert "cardinal mark Bank" in one.title and "quadrant is not certain" in one.explanation
+        row = mark_row(seen.marks[0], seen, passage())
+        assert (row.kind, row.outcome) == ("cardinal", MarkOutcome.NOT_ASSESSED)
+        assert row.side_required == "" and row.rule.startswith("no rule can be told: ")
+
+
+def test_with_nothing_to_tell_its_quadrant_further_off_it_is_listed() -> None:
+    bare = mark((0.0, 0.0), "cardinal", "Bank")
+    seen = view(met([(-3000.0, 700.0), (3000.0, 700.0)], charts([bare])))
+    assert list(wrong_side_of_cardinal(seen, passage())) == []
+    row = mark_row(seen.marks[0], seen, passage())
+    assert row.outcome is MarkOutcome.NOT_ASSESSED and row.side_passed == "north"
+    assert outcome_words(row) == "side not assessed"

@@ -17,6 +17,12 @@ from routecheck.readers.marks import read_marks
 HEAD = "kind,name,colours,lon,lat\n"
 
 
+def test_a_cardinal_mark_without_a_quadrant(tmp_path: Path) -> None:
+    bare, coloured = read(tmp_path, HEAD + "cardinal,,,10,54\ncardinal,,black-yellow,10,55\n")
+    assert bare.kind is coloured.kind is MarkKind.CARDINAL
+    assert coloured.colours == ("black", "yellow")
+
+
 def read(tmp_path: Path, data: str | bytes, **options: Any) -> tuple[Mark, ...]:
     path = tmp_path / "marks.csv"
     path.write_bytes(data.encode() if isinstance(data, str) else data)

@@ -57,6 +57,8 @@ def test_the_head(tmp_path: Path, curly: bool) -> None:
         ("LateralBuoy", {"categoryOfLateralMark": 2}, MarkKind.STARBOARD_HAND),
         ("LateralBeacon", {"categoryOfLateralMark": None}, MarkKind.LATERAL),
         ("BeaconCardinal", {"categoryOfCardinalMark": 3}, MarkKind.SOUTH),
+        ("BeaconCardinal", {"categoryOfCardinalMark": None}, MarkKind.CARDINAL),
+        ("CardinalBuoy", {"categoryOfCardinalMark": 9}, MarkKind.CARDINAL),
         ("CardinalBuoy", {"categoryOfCardinalMark": 4}, MarkKind.WEST),
         ("SafeWaterBuoy", {}, MarkKind.SAFE_WATER),
         ("BuoyIsolatedDanger", {}, MarkKind.ISOLATED_DANGER),

@@ -148,10 +148,15 @@ def test_colours_stand_top_to_bottom(tmp_path: Path) -> None:
     assert mark.colours == ("red", "green", "red")
 
 
-def test_a_cardinal_mark_without_its_quadrant_is_not_assessed(tmp_path: Path) -> None:
-    chart = one(tmp_path, "BOYCAR", POINT, COLOUR="2,6")
-    assert not chart.marks
-    assert [thing.cls for thing in chart.unknown] == ["BOYCAR"]
+@pytest.mark.parametrize("cls", ["BOYCAR", "BCNCAR"])
+@pytest.mark.parametrize("values", [{}, {"CATCAM": 9}, {"CATCAM": 0}])
+def test_a_cardinal_mark_without_its_quadrant_is_a_mark(
+    tmp_path: Path, cls: str, values: dict[str, Any]
+) -> None:
+    chart = one(tmp_path, cls, POINT, COLOUR="2,6", **values)
+    (mark,) = chart.marks
+    assert (mark.kind, mark.colours) == (MarkKind.CARDINAL, ("black", "yellow"))
+    assert not chart.unknown
 
 
 def test_zones(tmp_path: Path) -> None:

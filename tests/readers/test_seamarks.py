@@ -143,7 +143,7 @@ def test_single_tags(tags: dict[str, str], cls: str, values: dict[str, object]) 
         {"seamark:type": "rock;wreck"},
         {"seamark:rock:water_level": "covers"},
         {"seamark:type": "restricted_area"},
-        {"seamark:type": "buoy_cardinal"},
+        {"seamark:type": "buoy_cardinal", "seamark:buoy_cardinal:system": "other"},
         {"seamark:type": "anchorage", "seamark:anchorage:restriction": "whatever"},
     ],
 )
@@ -151,6 +151,25 @@ def test_what_is_not_understood_is_never_silent(tags: dict[str, str]) -> None:
     cls, values = charted(tags)
     assert cls.startswith("seamark:")
     assert values[WHY]
+
+
+@pytest.mark.parametrize("kind", ["buoy_cardinal", "beacon_cardinal"])
+@pytest.mark.parametrize("category", [None, "", "north-east", "6"])
+def test_a_cardinal_mark_without_a_quadrant_keeps_its_look(
+    tmp_path: Path, kind: str, category: str | None
+) -> None:
+    tags = {
+        "seamark:type": kind,
+        f"seamark:{kind}:colour": "black;yellow",
+        "seamark:topmark:shape": "2 cones up",
+    }
+    if category is not None:
+        tags[f"seamark:{kind}:category"] = category
+    node = {"type": "node", "id": 7, "lon": 10.5, "lat": 54.1, "tags": tags}
+    chart = one(write_overpass(tmp_path / "a.json", node))
+    (mark,) = chart.marks
+    assert (mark.kind, mark.colours) == (MarkKind.CARDINAL, ("black", "yellow"))
+    assert mark.top_mark == "two cones, points up" and not chart.unknown
 
 
 def test_a_depth_that_is_none_is_reported(tmp_path: Path) -> None:

@@ -155,3 +155,25 @@ def test_a_third_chart_is_held_against_the_first_two() -> None:
         cell("c", 3e4, at("as a", 20.0), at("as b", 980.0), at("c", 500.0)),
     )
     assert found == ["a", "b", "c"]
+
+
+@pytest.mark.parametrize(
+    ("look", "other", "names"),
+    [
+        ({}, "north", ["bare"]),
+        ({"colours": ("black", "yellow")}, "north", ["bare"]),
+        ({"colours": ("yellow", "black")}, "north", ["bare", "named"]),
+        ({"colours": ("yellow", "black")}, "cardinal", ["bare"]),
+        ({}, "lateral", ["bare", "named"]),
+        ({}, "isolated-danger", ["bare", "named"]),
+    ],
+)
+def test_a_cardinal_without_a_quadrant_is_one_with_any_that_it_may_be(
+    look: dict[str, object], other: str, names: list[str]
+) -> None:
+    bare = at("bare", 0.0, MarkKind.CARDINAL, **look)
+    named = at("named", 30.0, MarkKind(other))
+    assert kept(cell("a", 1e4, bare), cell("b", 2e4, named)) == names
+    assert sorted(kept(cell("a", 1e4, named), cell("b", 2e4, bare))) == sorted(
+        names if len(names) == 2 else ["named"]
+    )

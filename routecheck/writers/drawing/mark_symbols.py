@@ -1,8 +1,10 @@
 """Symbols of marks as small inline SVG, and a tag that says how each was passed.
 
 Shape follows the hand or kind (IALA Recommendation R1001): can to port, cone to starboard, the
-two cones of the cardinals, two balls, one ball, a cross. The body has the mark's own colours, but
-nothing is told by colour alone: the tag says the side in a letter. Nothing here is file text.
+two cones of the cardinals, two balls, one ball, a cross. What is not decided has a question mark:
+a ball for a lateral mark, a spar without cones for a cardinal mark. The body has the mark's own
+colours, but nothing is told by colour alone: the tag says the side in a letter. Nothing here is
+file text.
 """
 
 from __future__ import annotations
@@ -89,15 +91,22 @@ def mark_symbol(kind: str, colours: tuple[str, ...], ident: str) -> str:
         )
         shown = colours or _CARDINAL_BODIES[kind]
         return f"{head}{_striped(_SPAR, shown, 12.0, 23.0, ident)}{tops}</svg>"
+    if kind == "cardinal":
+        spar = _striped(_SPAR, colours, 12.0, 23.0, ident)
+        return f"{head}{spar}{_asked(10.5, 12)}</svg>"
     body = _BODIES.get(kind, "M13 3.5A9.5 9.5 0 1 1 12.99 3.5Z")
     shape = _striped(body, colours, 3.0, 23.5, ident)
     if kind not in _BODIES:
         # A lateral mark whose hand is not decided.
-        shape += (
-            '<text x="13" y="18" font-size="14" font-weight="700" text-anchor="middle" '
-            f'fill="{INK}" stroke="#ffffff" stroke-width="3" paint-order="stroke">?</text>'
-        )
+        shape += _asked(18, 14)
     return f"{head}{shape}</svg>"
+
+
+def _asked(foot: float, size: int) -> str:
+    return (
+        f'<text x="13" y="{foot:g}" font-size="{size}" font-weight="700" text-anchor="middle" '
+        f'fill="{INK}" stroke="#ffffff" stroke-width="3" paint-order="stroke">?</text>'
+    )
 
 
 _LETTERS = {
