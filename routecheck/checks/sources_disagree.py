@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from routecheck.model.chart import Severity
+from routecheck.model.depth_sum import uncertainty_words
 from routecheck.model.finding import Finding
 from routecheck.model.passage import Passage
 from routecheck.model.rule import check
@@ -29,6 +30,9 @@ def sources_disagree(view: LegView, passage: Passage) -> Iterator[Finding]:  # n
     Sources   Common practice.
     """
     for one in view.disagreements:
+        known = one.shoaler.quality.known and one.deeper.quality.known
+        room = metres_up(one.uncertainty_m) if known else "as far as these are known"
+        stated = one.uncertainty_m
         yield Finding(
             check="sources-disagree",
             severity=Severity.NOTE,
@@ -38,7 +42,7 @@ def sources_disagree(view: LegView, passage: Passage) -> Iterator[Finding]:  # n
             ),
             explanation=(
                 f"They differ by {metres_down(one.deeper_depth_m - one.shoaler_depth_m)}, more "
-                f"than their uncertainties together ({metres_up(one.uncertainty_m)}). Where both "
+                f"than their uncertainties together ({room}). Where both "
                 "are adequate the shoaler counts."
             ),
             leg=view.leg.number,
@@ -51,7 +55,7 @@ def sources_disagree(view: LegView, passage: Passage) -> Iterator[Finding]:  # n
             sums={
                 "shoaler_depth_m": one.shoaler_depth_m,
                 "deeper_depth_m": one.deeper_depth_m,
-                "uncertainty_m": one.uncertainty_m,
+                "uncertainty_m": stated if known else uncertainty_words(stated, known=False),
             },
             source=one.shoaler.id,
             rests_on=f"{one.shoaler.id} and {one.deeper.id}",

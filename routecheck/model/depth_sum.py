@@ -87,7 +87,7 @@ class DepthSum:
             f"{metres_down(self.available_m)} {what} "
             f"({metres_down(self.charted_depth_m)} charted, {tide} m tide) against "
             f"{metres_up(self.boat.needed_m)} needed: margin {metres_down(self.margin_m)}, "
-            f"uncertainty {metres_up(self.uncertainty_m)}."
+            f"uncertainty {uncertainty_words(self.uncertainty_m, known=self.known)}."
         )
 
     def lines(self) -> Mapping[str, float | str]:
@@ -104,8 +104,23 @@ class DepthSum:
             "under_keel_m": margins.under_keel_m,
             "needed_m": self.boat.needed_m,
             "margin_m": self.margin_m,
-            "uncertainty_m": self.uncertainty_m,
+            # A figure that leaves out the source's share would pass for the whole.
+            "uncertainty_m": self.uncertainty_m
+            if self.known
+            else uncertainty_words(self.uncertainty_m, known=False),
         }
+
+
+def uncertainty_words(uncertainty_m: float, *, known: bool) -> str:
+    """An uncertainty in metres, rounded up; of what is not stated whole no more than the least.
+
+    >>> uncertainty_words(0.0, known=False), uncertainty_words(0.11, known=False)
+    ('not known', 'not known, at least 0.11 m')
+    """
+    stated = metres_up(uncertainty_m)
+    if known:
+        return stated
+    return f"not known, at least {stated}" if uncertainty_m > 0.0 else "not known"
 
 
 def worst(severities: list[Severity | None]) -> Severity | None:

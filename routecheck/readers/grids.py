@@ -80,7 +80,7 @@ def _has_coverage(path: Path) -> bool:
             # The table may be a view that someone has made endless.
             database.set_progress_handler(lambda: 1, _MOST_STEPS)
             return bool(database.execute(query).fetchone()[0])
-    except sqlite3.Error:
+    except (sqlite3.Error, UnicodeDecodeError):  # it may quote damaged text in what it says
         return False
 
 

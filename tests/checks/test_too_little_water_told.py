@@ -123,7 +123,7 @@ CASES: list[tuple[DepthMet, Said | None]] = [
         (
             "caution",
             "depth area charted at 3.0 m: margin 0.0 m within its uncertainty",
-            of_water("3.0 m", "0.0 m"),
+            of_water("3.0 m", "0.0 m", "not known"),
         ),
     ),
     # Without its part of the corridor drawn, the point nearest the track stands for it.

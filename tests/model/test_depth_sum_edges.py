@@ -13,6 +13,7 @@ from routecheck.model.boat import Boat, Margins
 from routecheck.model.chart import Severity
 from routecheck.model.depth_sum import DepthSum, severity_codes, worst
 from routecheck.model.passage import HeightOfTide
+from routecheck.model.source import UNKNOWN_QUALITY
 
 DANGER, CAUTION, NOTHING = Severity.DANGER, Severity.CAUTION, None
 CODES = {DANGER: 0, CAUTION: 1, NOTHING: 4}
@@ -129,6 +130,17 @@ def test_the_sum_shows_its_numbers_and_a_sentence_rounded_against_the_boat() -> 
     assert "+0.5 m tide" in said
     assert "4.5 m of water (4.0 m charted" in said
     assert "3.38 m needed: margin 1.12 m, uncertainty 0.75 m." in said
+
+
+@pytest.mark.parametrize(
+    ("off_m", "words"), [(0.0, "not known"), (0.11, "not known, at least 0.11 m")]
+)
+def test_an_uncertainty_that_no_one_states_is_told_as_not_known(off_m: float, words: str) -> None:
+    """Shown as 0.0 m, or as the tide's share alone, until 2026-11-29."""
+    tide = HeightOfTide(height_m=0.0, uncertainty_m=off_m, text="t")
+    one = DepthSum.of(charted_depth_m=3.0, quality=UNKNOWN_QUALITY, tide=tide, boat=boat(1.0))
+    assert one.sentence("of water").endswith(f", uncertainty {words}.")
+    assert one.lines()["uncertainty_m"] == words
 
 
 def test_the_worst_is_the_gravest_present() -> None:

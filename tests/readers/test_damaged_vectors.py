@@ -10,7 +10,7 @@ import shapely
 
 from routecheck.model.chart import Severity
 from routecheck.readers.folder import read_charts
-from tests.readers.test_folder import vector
+from tests.readers.test_folder import vector, why
 
 geopandas = pytest.importorskip("geopandas", reason="geopandas is not installed")
 SECONDS = 10.0
@@ -69,3 +69,19 @@ def test_a_document_type_is_refused(tmp_path: Path) -> None:
     vector(tmp_path / "good.geojson")
     (unread,) = read_charts([tmp_path]).unread
     assert "document type" in unread.why
+
+
+def test_a_geopackage_with_a_damaged_name_in_its_schema_is_told(tmp_path: Path) -> None:
+    """Found by fuzzing on 2026-11-29: what SQLite says of it is no UTF-8, and ended the run."""
+    path = tmp_path / "DEPARE.gpkg"
+    shape = shapely.box(10.0, 54.0, 10.1, 54.1)
+    frame = geopandas.GeoDataFrame({"DRVAL1": [5.0]}, geometry=[shape], crs=4326)
+    frame.to_file(path, layer="DEPARE")
+    data = path.read_bytes()
+    name = b"rtree_DEPARE_geom_node"
+    assert name in data
+    path.write_bytes(data.replace(name, name[:-1] + b"\xff", 1))
+    vector(tmp_path / "good.geojson")
+    charts = read_charts([tmp_path])
+    assert [chart.source.id for chart in charts.charts] == ["good.geojson"]
+    assert why(charts)["DEPARE.gpkg"][1]

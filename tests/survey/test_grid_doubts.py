@@ -181,7 +181,8 @@ def test_two_grids_that_tell_different_depths_are_told() -> None:
     (note,) = of(report(fine, other), "sources-disagree")
     assert (note.sums["shoaler_depth_m"], note.sums["deeper_depth_m"]) == (9.0, 20.0)
     assert note.title == "other shows 9.0 m where fine shows 20.0 m"
-    assert note.sums["uncertainty_m"] == pytest.approx(0.1)
+    assert note.sums["uncertainty_m"] == "not known, at least 0.1 m"
+    assert "uncertainties together (as far as these are known)" in note.explanation
     # Within what either may be wrong they agree; the same depths always do.
     rough = grid(9.0, name="other", quality=Quality(name="rough", vertical_m=11.0))
     assert of(report(fine, rough), "sources-disagree") == []
