@@ -8,6 +8,7 @@ from functools import partial
 
 import numpy as np
 import shapely
+from shapely.geometry.base import BaseGeometry
 
 from routecheck.model.areas import Area
 from routecheck.model.objects import (
@@ -166,9 +167,10 @@ def _meet_things(
             quality=quality,
         )
         if isinstance(thing, Danger):
-            shift_m, datum = on_chart_datum(local.source, _datum_at(local, thing), 0.0)
+            shape = shapes[origins[index]]
+            shift_m, datum = on_chart_datum(local.source, _datum_at(local, shape), 0.0)
             met = replace(
-                met, area_depth_m=_area_depth_m(local, thing), datum=datum, shift_m=shift_m
+                met, area_depth_m=_area_depth_m(local, shape), datum=datum, shift_m=shift_m
             )
         before = into.get(thing.key)
         if before is not None:
@@ -192,20 +194,21 @@ def _shoaler(one: float | None, other: float | None) -> float | None:
     return min((depth for depth in (one, other) if depth is not None), default=None)
 
 
-def _datum_at(local: LocalChart, danger: Danger) -> str:
+def _datum_at(local: LocalChart, shape: BaseGeometry) -> str:
     for datum, region in local.datums:
-        if region.intersects(danger.geometry):
+        if region.intersects(shape):
             return datum
     return local.source.datum
 
 
-def _area_depth_m(local: LocalChart, danger: Danger) -> float | None:
+def _area_depth_m(local: LocalChart, shape: BaseGeometry) -> float | None:
+    # Shapes as they lie in the chunk's longitudes: the objects' own may be a whole turn away.
     depths = [
         area.charted_depth_m
-        for area in local.near.objects
+        for area, there in zip(local.near.objects, local.near.shapes, strict=True)
         if isinstance(area, DepthArea)
         and area.charted_depth_m is not None
-        and area.geometry.intersects(danger.geometry)
+        and there.intersects(shape)
     ]
     return min(depths) if depths else None
 

@@ -7,11 +7,15 @@ from collections.abc import Sequence
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
+from shapely.geometry.base import BaseGeometry
 
 from routecheck.model.chart import Chart, ChartSet
 from routecheck.model.objects import CARDINAL_KINDS, LATERAL_KINDS, Mark, MarkKind, SolidKind
 from routecheck.survey.markset import MarkSet, nearby
 from routecheck.survey.plane import Shapes
+
+Indexes = NDArray[np.intp]
 
 ONE_PLACE_M = 5.0
 """Marks of two kinds within this of each other stand in one place: no boat passes between."""
@@ -66,17 +70,29 @@ def _point(mark: Mark) -> shapely.Point:
 
 
 def _on_dry_ground(chart: Chart, points: Shapes) -> list[tuple[int, str]]:
-    """(number of the point, text). A point on the very edge is not said to be dry."""
+    """(number of the point, text), whichever way round the chart writes its longitudes. A point
+    on the very edge is not said to be dry."""
     land = [s.geometry for s in chart.solids if s.kind is SolidKind.LAND]
     drying = [
         (area.geometry, area.charted_depth_m)
         for area in chart.depth_areas
         if area.charted_depth_m is not None and area.charted_depth_m < 0.0
     ]
-    point, _ = shapely.STRtree(land).query(points, predicate="within")
+    point, _ = _within(points, land)
     made = [(int(i), "it floats, and is charted on land") for i in np.unique(point)]
-    tree = shapely.STRtree([shape for shape, _ in drying])
-    for i, area in zip(*tree.query(points, predicate="within"), strict=True):
+    for i, area in zip(*_within(points, [shape for shape, _ in drying]), strict=True):
         text = f"it floats, and is charted where it dries {-drying[area][1]:.1f} m"
         made.append((int(i), text))
     return made
+
+
+def _within(points: Shapes, shapes: Sequence[BaseGeometry]) -> tuple[Indexes, Indexes]:
+    """Which point lies within which shape."""
+    tree = shapely.STRtree(shapes)
+    places = shapely.get_coordinates(points)
+    pairs = []
+    for turn_deg in (-360.0, 0.0, 360.0):
+        moved = shapely.points(places + np.array([turn_deg, 0.0]))
+        pairs.append(tree.query(moved, predicate="within"))
+    point, shape = np.concatenate(pairs, axis=1)
+    return point, shape

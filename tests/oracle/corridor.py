@@ -18,6 +18,8 @@ from tests.oracle.plane import (
     GEOD,
     Floats,
     Sheet,
+    apart,
+    boxes_apart,
     crossings,
     great_circle,
     rhumb_line,
@@ -66,9 +68,10 @@ class Leg:
 
     def may_hold(self, shape: Floats, kind: str, more_m: float = 0.0) -> bool:
         """Whether a shape comes so near that the package may count it to the corridor."""
-        from tests.oracle.plane import apart
-
-        return any(apart(shape, kind, ring) <= more_m for ring in self.wide)
+        return any(
+            boxes_apart(shape, ring) <= more_m and apart(shape, kind, ring) <= more_m
+            for ring in self.wide
+        )
 
 
 @dataclass

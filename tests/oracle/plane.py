@@ -99,6 +99,12 @@ def from_chain(points: Floats, chain: Floats) -> Floats:
     return np.asarray(np.sqrt(((off - share[..., None] * along) ** 2).sum(axis=2)).min(axis=1))
 
 
+def boxes_apart(shape: Floats, ring: Floats) -> float:
+    """How far the boxes round two shapes lie apart at least: no further than they do themselves."""
+    gaps = np.maximum(shape.min(axis=0) - ring.max(axis=0), ring.min(axis=0) - shape.max(axis=0))
+    return float(np.hypot(*np.maximum(gaps, 0.0)))
+
+
 def apart(shape: Floats, kind: str, ring: Floats) -> float:
     """How far a point, line or ring lies from a closed ring; 0 where they share a place."""
     if inside(shape, ring).any():

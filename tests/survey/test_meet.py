@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+import numpy as np
 import pytest
 import shapely
 
@@ -259,6 +260,31 @@ def test_the_datum_that_holds_at_a_danger() -> None:
     found = meet(Chart(source=of, dangers=dangers, datum_zones=zones)).dangers.values()
     said = {met.object.key: (met.datum, met.shift_m) for met in found}
     assert said == {"cell/in": ("MLLW", 0.0), "cell/out": ("chart datum", -1.5)}
+
+
+@pytest.mark.parametrize("danger_deg", [-360.0, 0.0, 360.0])
+@pytest.mark.parametrize("area_deg", [-360.0, 0.0, 360.0])
+def test_the_water_and_datum_of_a_danger_however_longitudes_are_written(
+    danger_deg: float, area_deg: float
+) -> None:
+    """Across 180 degrees a chart's longitudes, or those of two of its objects, may lie a whole
+    turn from the leg's."""
+
+    def turned(where: shapely.Geometry, turn_deg: float) -> shapely.Geometry:
+        return shapely.transform(where, lambda xy: xy + np.array([turn_deg, 0.0]))
+
+    water = turned(box(900.0, 1100.0, -200.0, 200.0), area_deg)
+    zones = (DatumZone(key="cell/z", cls="M_SDAT", source="cell", datum="MSL", geometry=water),)
+    danger = spot("in", 1000.0, 0.0, 3.0)
+    danger = replace(danger, geometry=turned(danger.geometry, danger_deg))
+    chart = Chart(
+        source=source(),
+        dangers=(danger,),
+        datum_zones=zones,
+        depth_areas=(depth_area("a", water, 20.0),),
+    )
+    (met,) = meet(chart).dangers.values()
+    assert (met.datum, met.area_depth_m) == ("MSL", 20.0)
 
 
 def place(

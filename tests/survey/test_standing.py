@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+import numpy as np
 import pytest
 import shapely
 
@@ -80,6 +83,13 @@ def test_a_floating_mark_on_land_or_where_it_dries() -> None:
     assert said(*marks, solids=(LAND,)) == {0: ("it floats, and is charted on land",)}
     assert said(*marks, depth_areas=(DRY,)) == {1: found[1]}
     assert said(*marks, wanted=[1, 2], solids=(LAND,), depth_areas=(DRY,)) == {1: found[1]}
+
+
+@pytest.mark.parametrize("turn_deg", [-360.0, 360.0])
+def test_on_land_however_its_longitudes_are_written(turn_deg: float) -> None:
+    land_there = shapely.transform(LAND.geometry, lambda xy: xy + np.array([turn_deg, 0.0]))
+    found = said(mark("", 1000.0, K.NORTH), solids=(replace(LAND, geometry=land_there),))
+    assert found == {0: ("it floats, and is charted on land",)}
 
 
 def test_both_are_told_land_once_and_every_drying_area() -> None:
