@@ -33,6 +33,7 @@ from routecheck.model.window import Bar, State, Window, Windows
 
 _TIMED = {Severity.DANGER, Severity.CAUTION, Severity.NOT_ASSESSED}
 _MOST_BARS = 3
+_NO_TIDE = "tide-not-known"
 _WORDS = {
     "depth": "water",
     "dangers": "water",
@@ -136,14 +137,24 @@ class Scan:
         for one in closing:
             wanted = closes if one.check.bars else closes - {Severity.CAUTION}
             found += [f for f in self._found(one, departure) if f.severity in wanted]
+        if Severity.NOT_ASSESSED not in closes:
+            found += self._untold(closing, departure)
         made = [Bar(finding=f, depart=self.departs[departure]) for f in found]
         order = list(Severity)
 
-        def gravest(bar: Bar) -> tuple[int, float, float]:
+        def gravest(bar: Bar) -> tuple[bool, int, float, float]:
             margin_m = 0.0 if bar.margin_m is None else bar.margin_m
-            return order.index(bar.finding.severity), margin_m, bar.finding.route_along_m
+            # Where no tide is known the sums below it are without one.
+            told = bar.finding.check != _NO_TIDE
+            return told, order.index(bar.finding.severity), margin_m, bar.finding.route_along_m
 
         return tuple(sorted(made, key=gravest)[:_MOST_BARS])
+
+    def _untold(self, closing: Sequence[Timed], departure: int) -> list[Finding]:
+        """That no tide is known, on the legs that are closed for want of water: that is why."""
+        legs = {one.index for one in closing if one.check.group in ("depth", "dangers")}
+        blind = [one for one in self.timed if one.check.name == _NO_TIDE and one.index in legs]
+        return [f for one in blind for f in self._found(one, departure)]
 
     def _found(self, one: Timed, departure: int) -> list[Finding]:
         view = self.clock.views[one.index]
@@ -251,6 +262,8 @@ def windows_of(
                 best=scanned.departs[best],
                 best_margin_m=None if least is None else float(least[best]),
                 cautions=tuple(dict.fromkeys(titles)),
+                departures=last + 1 - first,
+                with_cautions=states[first : last + 1].count(State.CAUTION),
                 opens=scanned.bars(first - 1) if first > 0 else (),
                 closes=scanned.bars(last + 1) if last + 1 < len(good) else (),
             )

@@ -57,6 +57,10 @@ class Window:
     """The least margin, of water or of air, on the best departure."""
     cautions: tuple[str, ...]
     """Titles of the time-dependent cautions on the best departure."""
+    departures: int = 1
+    """How many departures were judged in it."""
+    with_cautions: int = 0
+    """How many of them are open with cautions, each perhaps with others than the best."""
     opens: tuple[Bar, ...] = ()
     closes: tuple[Bar, ...] = ()
 

@@ -18,6 +18,8 @@ from routecheck.writers.wording.windows import (
     always_lines,
     always_words,
     bar_words,
+    best_cautions,
+    cautions_count,
     cautions_words,
     count_words,
     duration_words,
@@ -80,5 +82,6 @@ def _window(window: Window, lengths: Lengths, zone: tzinfo) -> dict[str, object]
         "margin": margin_words(window.best_margin_m, lengths),
         "opens": edge_words(window.opens, lengths),
         "closes": edge_words(window.closes, lengths),
-        "cautions": [plain(lengths.prose(text), longest=300) for text in window.cautions],
+        "cautions": best_cautions(window, lengths),
+        "with_cautions": cautions_count(window).split(", "),
     }

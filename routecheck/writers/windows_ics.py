@@ -15,6 +15,8 @@ from routecheck.writers.wording.windows import (
     always_lines,
     always_words,
     bar_words,
+    best_cautions,
+    cautions_count,
     edge_words,
     margin_words,
 )
@@ -54,7 +56,8 @@ def _open(window: Window, windows: Windows, lengths: Lengths) -> Iterator[str]:
         f"{margin_words(window.best_margin_m, lengths)}.",
         f"Opens: {edge_words(window.opens, lengths)}.",
         f"Closes: {edge_words(window.closes, lengths)}.",
-        *(f"Caution: {plain(lengths.prose(text), longest=300)}." for text in window.cautions),
+        *(f"Departures: {text}." for text in filter(None, [cautions_count(window)])),
+        *(f"Caution on the best: {text}." for text in best_cautions(window, lengths)),
         BETWEEN,
     ]
     what = "Departure open" if windows.always_worst is None else "Departure open, not all assessed"

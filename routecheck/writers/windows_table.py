@@ -14,6 +14,8 @@ from routecheck.writers.wording.windows import (
     always_lines,
     always_words,
     bar_words,
+    best_cautions,
+    cautions_count,
     cautions_words,
     count_words,
     duration_words,
@@ -86,5 +88,7 @@ def _window(
     yield "   best     ", f"{clock(window.best, zone)}, least margin {best}"
     yield "   opens    ", edge_words(window.opens, lengths)
     yield "   closes   ", edge_words(window.closes, lengths)
-    for caution in window.cautions:
-        yield "   caution  ", lengths.prose(caution)
+    if window.with_cautions:
+        yield "   judged   ", cautions_count(window)
+    for caution in best_cautions(window, lengths):
+        yield "   on best  ", caution

@@ -69,6 +69,19 @@ def cautions_words(windows: Windows) -> str:
     return f"{count} caution{'s' if count > 1 else ''} at any time: `vet` tells"
 
 
+def cautions_count(window: Window) -> str:
+    """How many departures of a window have cautions, "" for none."""
+    if not window.with_cautions:
+        return ""
+    best = "" if window.cautions else ", the best without"
+    return f"{window.with_cautions} of {window.departures} with cautions{best}"
+
+
+def best_cautions(window: Window, lengths: Lengths) -> list[str]:
+    """The cautions on the best departure of a window, a line each."""
+    return [plain(lengths.prose(text), longest=300) for text in window.cautions]
+
+
 def always_lines(windows: Windows, lengths: Lengths) -> list[str]:
     """What holds whatever the departure, a line each."""
     return [
