@@ -28,7 +28,9 @@ def wrong_side_of_mark(view: LegView, passage: Passage) -> Iterator[Finding]:
               the mark belongs to a run that the track follows (danger; a caution where both
               edges of the run's channel stand on one side of the track). With one inferred
               ground for the direction alone never more than a caution. Direction, hand or region
-              not known: not assessed within mark_near. Within 20 degrees of square to a stated
+              not known, or contested by zones of which none outweighs the other (the user's; one
+              chart's, none of them an exception within the other; charts of one rank): not
+              assessed within mark_near. Within 20 degrees of square to a stated
               direction the track crosses, and has no side to keep: a note, or a caution if the
               mark lies in the corridor.
     Why       Behind the mark lies what it marks: the boat grounds, or meets traffic head on.
@@ -37,6 +39,8 @@ def wrong_side_of_mark(view: LegView, passage: Passage) -> Iterator[Finding]:
               in words: going against it, the same mark left to starboard is right
               in words: a mark near the track whose direction of buoyage nobody states is not
               assessed
+              in words: two zones of a chart that say opposite directions of the same water leave
+              its marks not assessed
               in words: a track square to the stated direction crosses, which is a note
     Settings  mark_near, mark_far, cross_track; --region, --buoyage.
     Limits    A direction of buoyage that no chart states is inferred from the numbers of the

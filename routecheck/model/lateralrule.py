@@ -210,7 +210,8 @@ def _secondary(
 
 
 def main_ground(grounds: tuple[Ground, ...]) -> Ground | None:
-    """The most trusted ground that may stand alone; None where inferred ones contradict.
+    """The most trusted ground that may stand alone; None where inferred ones contradict, or
+    stated ones, which are of one standing.
 
     A steering line may not, but for one with which a facing pair agrees.
     """
@@ -219,8 +220,8 @@ def main_ground(grounds: tuple[Ground, ...]) -> Ground | None:
         line = _of_kind(grounds, GroundKind.LINE)
         pair = _of_kind(grounds, GroundKind.PAIR)
         return line if line and pair and line.sense is pair.sense else None
-    inferred = {g.sense for g in alone}
-    if alone[0].kind not in _STATED and len(inferred) > 1:
+    senses = {g.sense for g in alone if g.kind in _STATED or alone[0].kind not in _STATED}
+    if len(senses) > 1:
         return None
     return alone[0]
 

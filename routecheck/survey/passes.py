@@ -30,7 +30,7 @@ from routecheck.survey.senses import Senses
 from routecheck.survey.staggered import Staggered, staggered_gates
 from routecheck.survey.standing import doubts
 from routecheck.survey.steering import SteeringLines
-from routecheck.survey.zones import Stated, Zones, conflict
+from routecheck.survey.zones import Stated, Zones, conflict, foremost
 from routecheck.units import METRES_PER_NMI
 
 RUN_REACH_M = METRES_PER_NMI
@@ -176,8 +176,11 @@ class _Survey:
         return found
 
     def _region(self, mark: int) -> tuple[str, str]:
-        stated = self.stated_regions[mark]
-        return (stated[0].region, stated[0].text) if stated else ("", "")
+        """(region, who states it); nothing where zones of one standing contradict each other."""
+        stated = foremost(self.stated_regions[mark])
+        if len({one.region for one in stated}) != 1:
+            return "", ""
+        return stated[0].region, stated[0].text
 
     def _pass(
         self,
@@ -210,7 +213,10 @@ class _Survey:
             opposite_m = nearest_in_opposite_m(
                 self.track, self.near, at.mark, kind.value, self.within_m[at.leg]
             )
-        fits_not = contradiction(mark.kind.value, mark.colours, region)
+        # Where the region is contested the mark must fit either.
+        either = {one.region for one in foremost(self.stated_regions[at.mark])} or {region}
+        fits = [contradiction(mark.kind.value, mark.colours, one) for one in sorted(either)]
+        fits_not = next(filter(None, fits), "")
         if look is not None and look.contradicts:
             fits_not = look.doubt
         return MarkPass(
@@ -243,7 +249,11 @@ class _Survey:
             odd_shape=shape_contradiction(kind.value, mark.shape, mark.top_mark),
             doubtful=self.doubts.get(at.mark, ()),
             run=self.held.runs.name(at.mark),
-            uncertain_hand=look.doubt if look else _uncertain_hand(kind, mark.colours, region),
+            uncertain_hand=look.doubt
+            if look
+            else _uncertain_hand(
+                kind, mark.colours, region, conflict(foremost(self.stated_regions[at.mark]))
+            ),
             quadrant_by=look.by if look is not None else "",
         )
 
@@ -307,11 +317,15 @@ class _Survey:
         return partner.name or f"an unnamed {partner.kind.value} mark"
 
 
-def _uncertain_hand(kind: MarkKind, colours: Sequence[str], region: str) -> str:
+def _uncertain_hand(
+    kind: MarkKind, colours: Sequence[str], region: str, contested: str = ""
+) -> str:
     if kind is not MarkKind.LATERAL:
         return ""
     if not colours:
         return "neither its hand nor its colours are stated"
+    if contested:
+        return f"its hand follows from the region, and {contested}"
     if not region:
         return "its hand follows from the region, and nothing states the region"
     return f"{', '.join(colours)} names no hand in region {region}"

@@ -22,7 +22,7 @@ from routecheck.survey.edges import Edges
 from routecheck.survey.markset import MarkSet, offset_m
 from routecheck.survey.marktrack import MarkTrack
 from routecheck.survey.minima import Minimum
-from routecheck.survey.zones import Stated, conflict
+from routecheck.survey.zones import Stated, conflict, foremost
 from routecheck.units import METRES_PER_NMI
 
 RUN_ALONG_M = 10.0 * METRES_PER_NMI
@@ -86,12 +86,19 @@ class Senses:
             return Reasons()
         found: list[Ground] = []
         conflicts = [conflict(stated)]
-        if stated:
-            found.append(self._stated(stated[0], at))
+        senses: dict[Sense, Ground] = {}
+        for one in foremost(stated):
+            ground = self._stated(one, at)
+            senses.setdefault(ground.sense, ground)
+        found += senses.values()
+        contested = len(senses) > 1
+        if contested and not conflict(foremost(stated)):
+            said = "; ".join(f"{ground.text}: {ground.sense}" for ground in found)
+            conflicts.append(f"{said}: they contradict each other")
         by_numbers = self._numbers(at)
         numbers = by_numbers.ground
         if numbers is not None:
-            if found and found[0].sense not in (numbers.sense, Sense.CROSSING):
+            if found and not contested and found[0].sense not in (numbers.sense, Sense.CROSSING):
                 conflicts.append(
                     f"{stated[0].text} says that the track goes {found[0].sense} the direction "
                     f"of buoyage, the numbers of the run {self.runs.name(at.mark)!r} say "
@@ -104,7 +111,7 @@ class Senses:
         if edges is not None and not found:
             rows = edges.allowing(facing, abreast=abreast)
         found += [g for g in (rows,) if g is not None]
-        if line is not None:
+        if line is not None and not contested:
             against = next((g for g in found if g.sense not in (line.sense, Sense.CROSSING)), None)
             if against is None:
                 found.append(line)

@@ -3,7 +3,8 @@
 In order of trust: the user's zones; for the region then `--region` and what the mark itself
 states; then the zones of the largest-scale chart that states anything there, its innermost zone
 first. Other zones of that scale that hold there as well and say something else, and a chart
-that differs from the user, are named as a conflict.
+that differs from the user, are named as a conflict. Zones of one standing (the user's; one chart's;
+charts that nothing ranks) have no order among them: where they differ, none of them counts.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 import shapely
 
-from routecheck.model.chart import ChartSet
+from routecheck.model.chart import Chart, ChartSet
 from routecheck.model.objects import BuoyageZone, Mark
 from routecheck.model.passes import GroundKind
 from routecheck.model.source import SourceKind
@@ -23,6 +24,11 @@ from routecheck.survey.settings import rank
 
 CONFLICT_DEG = 45.0
 """Directions that differ by more than this contradict each other."""
+EXCEPTION_SHARE = 0.9
+"""A zone inside another is an exception to it where it is smaller than this share of it; else both
+speak of the same water (common practice: digitised borders rarely coincide)."""
+_USER, _OPTION, _MARK, _CHARTS = 0, 1, 2, 3
+"""Standings, the most trusted first; those of charts follow from the last."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -33,6 +39,8 @@ class Stated:
     region: str = ""
     direction_deg: float | None = None
     kind: GroundKind = GroundKind.CHART
+    standing: int = _CHARTS
+    """Equal where nothing says which of two counts."""
 
 
 @dataclass(frozen=True, kw_only=True, slots=True, eq=False)
@@ -42,6 +50,7 @@ class _Zone:
     """(rank of its chart, -1 for the user's; area in square degrees)."""
     text: str
     scale: float | None = None
+    standing: int = _USER
 
 
 class Zones:
@@ -53,15 +62,20 @@ class Zones:
             _Zone(zone=z, order=(-1, z.geometry.area), text=_called(z, user=True))
             for z in charts.zones
         ]
-        ranked = sorted(
-            charts.charts,
-            key=lambda c: (c.source.kind is not SourceKind.CHART_CELL, *rank(c.source)),
-        )
+        ranked = sorted(charts.charts, key=_chart_rank)
+        ranks = sorted({_chart_rank(chart) for chart in ranked})
         for place, chart in enumerate(ranked):
+            standing = _CHARTS + ranks.index(_chart_rank(chart))
             for zone in chart.buoyage_zones:
-                order = (-1 if zone.from_user else place, zone.geometry.area)
-                text = _called(zone, user=zone.from_user, of=chart.source.id)
-                made.append(_Zone(zone=zone, order=order, text=text, scale=chart.source.scale))
+                made.append(
+                    _Zone(
+                        zone=zone,
+                        order=(-1 if zone.from_user else place, zone.geometry.area),
+                        text=_called(zone, user=zone.from_user, of=chart.source.id),
+                        scale=chart.source.scale,
+                        standing=_USER if zone.from_user else standing,
+                    )
+                )
         self._nested: dict[tuple[_Zone, _Zone], bool] = {}
         self._zones = sorted(made, key=lambda z: z.order)
         for held in self._zones:
@@ -80,15 +94,14 @@ class Zones:
         return found
 
     def regions(self, zones: Sequence[_Zone], mark: Mark, option: str) -> list[Stated]:
-        """What states the region at a mark, most trusted first, one entry a chart at most."""
-        users = [z for z in zones if z.order[0] < 0 and z.zone.region]
-        charts = self._innermost(_best_scale([z for z in zones if z.zone.region]))
-        made = [Stated(text=z.text, region=z.zone.region) for z in users[:1]]
+        """What states the region at a mark, most trusted first."""
+        held = self._innermost(_best_scale([z for z in zones if z.zone.region]))
+        made = [Stated(text=z.text, region=z.zone.region, standing=z.standing) for z in held]
         if option:
-            made.append(Stated(text="--region", region=option))
+            made.append(Stated(text="--region", region=option, standing=_OPTION))
         if mark.region:
-            made.append(Stated(text="the mark itself", region=mark.region))
-        return made + [Stated(text=z.text, region=z.zone.region) for z in charts if z.order[0] >= 0]
+            made.append(Stated(text="the mark itself", region=mark.region, standing=_MARK))
+        return sorted(made, key=lambda stated: stated.standing)
 
     def directions(self, zones: Sequence[_Zone]) -> list[Stated]:
         """What states the direction of buoyage at a place, most trusted first."""
@@ -100,6 +113,7 @@ class Zones:
                 text=z.text,
                 direction_deg=z.zone.direction_of_buoyage_deg,
                 kind=GroundKind.USER_ZONE if z.order[0] < 0 else GroundKind.CHART,
+                standing=z.standing,
             )
             for z in stated
         ]
@@ -107,8 +121,8 @@ class Zones:
     def _innermost(self, zones: Sequence[_Zone]) -> list[_Zone]:
         """Of each chart, its smallest zone here and those that merely overlap with it.
 
-        A zone that holds a smaller one whole is the general statement, and the smaller one the
-        exception to it: no conflict.
+        A zone that holds a much smaller one whole is the general statement, and the smaller one
+        the exception to it: no conflict.
         """
         kept: list[_Zone] = []
         for held in zones:  # sorted by chart and area
@@ -130,6 +144,10 @@ def _best_scale(zones: Sequence[_Zone]) -> list[_Zone]:
     return [z for z in zones if z.order[0] < 0 or z.scale == charts[0].scale]
 
 
+def _chart_rank(chart: Chart) -> tuple[bool, float, float, str]:
+    return (chart.source.kind is not SourceKind.CHART_CELL, *rank(chart.source))
+
+
 def _called(zone: BuoyageZone, *, user: bool, of: str = "") -> str:
     called = zone.name or zone.key.rsplit("/", 1)[-1]
     if user:
@@ -139,11 +157,16 @@ def _called(zone: BuoyageZone, *, user: bool, of: str = "") -> str:
 
 def _holds(outer: BuoyageZone, inner: BuoyageZone) -> bool:
     area = inner.geometry.area
-    if outer.geometry.area <= area:
+    if area >= EXCEPTION_SHARE * outer.geometry.area:
         return False
     # Digitised borders rarely coincide: a hundredth may stick out.
     valid = shapely.make_valid(outer.geometry), shapely.make_valid(inner.geometry)
     return float(valid[0].intersection(valid[1]).area) >= 0.99 * area
+
+
+def foremost(stated: Sequence[Stated]) -> list[Stated]:
+    """The most trusted statements: several where they are of one standing."""
+    return [one for one in stated if one.standing == stated[0].standing]
 
 
 def conflict(stated: Sequence[Stated]) -> str:

@@ -68,3 +68,14 @@ def test_secondary_channel_is_a_note_that_says_so() -> None:
 def test_other_kinds_are_left_to_other_checks() -> None:
     others = [mark((100.0, 500.0 * i), k) for i, k in enumerate(["north", "special", "safe-water"])]
     assert found(others, [zone(0.0, "A")]) == []
+
+
+def test_zones_that_contradict_each_other() -> None:
+    """two zones of a chart that say opposite directions of the same water leave its marks not
+    assessed"""
+    zones = [zone(0.0, "A", name="one"), zone(180.0, "A", name="two", half_m=20100.0)]
+    for held in (zones, zones[::-1]):
+        for east_m in (-100.0, 100.0):
+            (one,) = found([mark((east_m, 0.0), "port-hand", "Deep")], held)
+            assert one.severity is Severity.NOT_ASSESSED
+            assert "zone one" in one.explanation and "zone two" in one.explanation

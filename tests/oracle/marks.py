@@ -205,6 +205,54 @@ def stated(world: dict[str, Any], place: Any) -> tuple[float | None, str, bool]:
     return direction, region, sure
 
 
+def contested(world: dict[str, Any], place: Any) -> tuple[set[float], set[str], bool]:
+    """(directions, regions, whether that is sure) of the zones of one standing that count at a
+    place, where they are more than one each: the user's, else those of the one cell of the largest
+    scale that states any."""
+    rows = [("user", 0.0, z) for z in world["zones"]]
+    rows += [(c["id"], c["scale"], z) for c in world["charts"] for z in c["buoyage"]]
+    here = []
+    sure = True
+    for who, scale, zone in rows:
+        ring = np.array([*zone["ring"], zone["ring"][0]])
+        at = np.array([place], dtype=float)
+        at[0, 0] += 360.0 * round((ring[0, 0] - at[0, 0]) / 360.0)
+        held = inside(at, ring)[0]
+        nearly = at + np.array([[1e-6, 0.0]]), at - np.array([[1e-6, 0.0]])
+        sure &= all(inside(n, ring)[0] == held for n in nearly)
+        if held:
+            here.append((scale, who, zone))
+    found: list[set[Any]] = []
+    for name, none in (("direction_deg", None), ("region", "")):
+        stated_here = [(s, who, z[name]) for s, who, z in here if z[name] != none]
+        first = min(stated_here, default=None, key=lambda row: row[0])
+        most = [row for row in stated_here if first is not None and row[0] == first[0]]
+        sure &= len({who for _, who, _ in most}) <= 1
+        said = {value for *_, value in most}
+        found.append(said if len(said) > 1 else set())
+    return found[0], found[1], sure
+
+
+def _ways(course_deg: float, directions: set[float]) -> set[str]:
+    """How a course surely runs against each direction: "with", "against"."""
+    turns = [abs((course_deg - one + 180.0) % 360.0 - 180.0) for one in directions]
+    return {"with" if t < 68.0 else "against" for t in turns if not 68.0 <= t <= 112.0}
+
+
+def _quarrels(world: dict[str, Any], mark: dict[str, Any], one: Pass) -> str:
+    """Why zones of one standing leave nobody to tell the mark's side; "" where they do not."""
+    directions, regions, sure = contested(world, mark["at"])
+    if not sure:
+        return ""
+    if len(_ways(one.course_deg, directions)) > 1:
+        return f"zones of one standing say {sorted(directions)}"
+    settled = world["region"] or mark["region"]
+    users = {z["region"] for z in world["zones"]} & {"A", "B"}
+    if len(regions) > 1 and mark["colours"] and (users or not settled):
+        return "zones of one standing say A and B"
+    return ""
+
+
 def hand(world: dict[str, Any], mark: dict[str, Any]) -> tuple[str, str, bool]:
     """(kind with its hand, "" where it is not known; region; whether colours contradict it)."""
     _, zone_region, _ = stated(world, mark["at"])
@@ -304,7 +352,10 @@ def _fork(
     """A preferred-channel mark may be left on either side, one of them the secondary channel."""
     _, region, _ = hand(world, {**mark, "kind": "port-hand", "colours": []})
     direction, _, sure = stated(world, mark["at"])
-    if not sure:
+    quarrel = _quarrels(world, mark, one)
+    if quarrel:
+        return [(NOT_ASSESSED, quarrel)] if one.distance_m <= near else []
+    if not sure or any(contested(world, mark["at"])[:2]):
         return []
     if mark["colours"] and region and _BANDS[region][mark["kind"]] != mark["colours"]:
         return (
@@ -322,7 +373,10 @@ def _lateral(
 ) -> list[tuple[int, str]]:
     direction, _, sure = stated(world, mark["at"])
     kind, region, wrong = hand(world, mark)
-    if not sure:
+    quarrel = _quarrels(world, mark, one)
+    if quarrel:
+        return [(NOT_ASSESSED, quarrel)] if one.distance_m <= near else []
+    if not sure or any(contested(world, mark["at"])[:2]):
         return []
     if not kind or wrong:
         if one.distance_m <= near:

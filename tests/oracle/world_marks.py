@@ -86,7 +86,7 @@ def zones(dice: random.Random, land: Any, name: str) -> list[dict[str, Any]]:
             [(cut, -2), (2, -2), (2, 2), (cut, 2)],
         ]
         directions = [direction, (direction + 180.0) % 360.0]
-    return [
+    made = [
         {
             "key": f"{name}/z{n}",
             "ring": land.ring(ring),
@@ -95,3 +95,19 @@ def zones(dice: random.Random, land: Any, name: str) -> list[dict[str, Any]]:
         }
         for n, (ring, one) in enumerate(zip(rings, directions, strict=True))
     ]
+    return made + _quarrel(made, name)
+
+
+def _quarrel(made: list[dict[str, Any]], name: str) -> list[dict[str, Any]]:
+    """Now and then a second zone over the very water of the first, which says otherwise. Thrown
+    with dice of its own, so that the rest of a world is what it was."""
+    first = made[0]
+    dice = random.Random(f"{first['ring']}")
+    if dice.random() > 0.3:
+        return []
+    turn = dice.choice([0.0, 30.0, 90.0, 180.0])
+    direction = None if first["direction_deg"] is None else (first["direction_deg"] + turn) % 360.0
+    region = dice.choice([first["region"], {"A": "B", "B": "A", "": ""}[first["region"]], ""])
+    other = {"key": f"{name}/quarrel", "ring": first["ring"], "region": region}
+    other["direction_deg"] = dice.choice([direction, direction, None])
+    return [other]

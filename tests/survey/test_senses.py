@@ -64,8 +64,8 @@ def reasons(at: Minimum = AT, marks: Sequence[Mark] = ONE, **given: object) -> R
     return senses(marks, {at.mark: [at]}).reasons(at, **facts)  # type: ignore[arg-type]
 
 
-def stated(direction_deg: float | None, text: str = "the zone") -> Stated:
-    return Stated(text=text, direction_deg=direction_deg)
+def stated(direction_deg: float | None, text: str = "the zone", standing: int = 3) -> Stated:
+    return Stated(text=text, direction_deg=direction_deg, standing=standing)
 
 
 def crossing(course_deg: float, direction_deg: float = 0.0) -> Crossing:
@@ -120,9 +120,30 @@ def test_the_course_against_a_stated_direction(course_deg: float, sense: str) ->
 
 
 def test_statements_that_differ_are_told_and_the_first_one_counts() -> None:
-    found = reasons(stated=[stated(180.0), stated(0.0, "the other")])
+    found = reasons(stated=[stated(180.0), stated(0.0, "the other", standing=4)])
     assert kinds(found) == [("CHART", "against")]
     assert len(found.conflicts) == 1 and "the other" in found.conflicts[0]
+
+
+@pytest.mark.parametrize(
+    ("course_deg", "directions", "senses"),
+    [
+        (0.0, (180.0, 0.0), ["against", "with"]),
+        (0.0, (10.0, 350.0, 45.0), ["with"]),  # the way of the track is the same by all
+        (0.0, (69.0, 111.0), ["with", "against"]),  # less than 45 degrees apart, and told
+        (180.0, (69.0, 111.0, 68.0), ["against", "with"]),
+    ],
+)
+def test_statements_of_one_standing_each_count_by_their_sense(
+    course_deg: float, directions: tuple[float, ...], senses: list[str]
+) -> None:
+    names = [stated(deg, f"zone {n}") for n, deg in enumerate(directions)]
+    lower = stated(180.0, "the lower", standing=4)
+    at = replace(AT, course_deg=course_deg)
+    found = reasons(at, stated=[*names, lower], line=line(Sense.WITH) if len(senses) > 1 else None)
+    assert kinds(found) == [("CHART", sense) for sense in senses]
+    told = "; ".join(found.conflicts)
+    assert all(name in told for name in ("zone 0", "zone 1")) is (len(senses) > 1)
 
 
 def test_a_statement_without_a_direction_is_no_direction() -> None:

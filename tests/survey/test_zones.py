@@ -5,9 +5,10 @@ from __future__ import annotations
 import pytest
 
 from routecheck.model.chart import ChartSet
-from routecheck.model.objects import BuoyageZone, MarkKind
+from routecheck.model.finding import MarkOutcome
+from routecheck.model.objects import BuoyageZone, Mark, MarkKind
 from routecheck.model.passes import GroundKind, MarkPass, Sense
-from tests.buoys import Spot, chart, mark, met, source, zone
+from tests.buoys import Spot, chart, judged, mark, met, source, zone
 
 UP = [(0.0, 0.0), (0.0, 4000.0)]
 BUOY = mark((-300.0, 2000.0), MarkKind.LATERAL, colours=("red",))
@@ -60,6 +61,65 @@ def test_zones_that_merely_overlap_contradict_each_other() -> None:
     assert "south" in one.conflict and "10°" in one.conflict
     near = zone(145.0, half_m=5000.1, centre=(0.0, -1000.0))
     assert passed([first, near]).conflict == ""  # within 45 degrees
+
+
+def outcomes(buoy: Mark, held: ChartSet) -> set[MarkOutcome]:
+    """What is said of the mark, whichever way the track goes."""
+    found = [met(track, held) for track in (UP, UP[::-1])]
+    assert all(one.mark is buoy for passes in found for one in passes)
+    return {judged(one).outcome for passes in found for one in passes}
+
+
+PORT = mark((-150.0, 2000.0), MarkKind.PORT_HAND)
+RED = mark((-150.0, 2000.0), MarkKind.LATERAL, colours=("red",))
+RED_PORT = mark((-150.0, 2000.0), MarkKind.PORT_HAND, colours=("red",))
+UNKNOWN, JUDGED = {MarkOutcome.NOT_ASSESSED}, {MarkOutcome.RIGHT}
+
+
+@pytest.mark.parametrize("turned", [False, True])
+@pytest.mark.parametrize(
+    ("buoy", "first", "second", "said"),
+    [
+        (PORT, zone(0.0), zone(180.0), UNKNOWN),
+        (PORT, zone(0.0), zone(180.0, half_m=20100.0), UNKNOWN),
+        (PORT, zone(0.0), zone(120.0, half_m=20100.0), UNKNOWN),
+        (PORT, zone(0.0), zone(40.0, half_m=20100.0), JUDGED),  # the same way, either of them
+        (PORT, zone(0.0, "A"), zone(region="B"), JUDGED),  # its category alone tells its hand
+        (RED_PORT, zone(0.0, "A"), zone(region="B"), UNKNOWN),
+        (RED, zone(0.0, "A"), zone(region="B"), UNKNOWN),
+        (RED, zone(0.0, "A"), zone(region="A"), JUDGED),
+    ],
+)
+def test_zones_of_one_standing_that_differ_judge_no_mark(
+    buoy: Mark, first: BuoyageZone, second: BuoyageZone, said: set[MarkOutcome], turned: bool
+) -> None:
+    """Of one chart, of the user, and of two charts of one rank: the order says nothing."""
+    zones = [second, first] if turned else [first, second]
+    other = chart([], [zones[1]], of=source("cell two"))
+    for held in (
+        ChartSet(charts=(chart([buoy], zones),)),
+        ChartSet(charts=(chart([buoy]),), zones=tuple(zones)),
+        ChartSet(charts=(chart([buoy], zones[:1]), other)),
+    ):
+        assert outcomes(buoy, held) == said
+
+
+def test_a_contested_region_is_said_and_an_option_settles_it() -> None:
+    zones = [zone(0.0, "A", name="one"), zone(region="B", name="two")]
+    bare = passed(zones)
+    assert (bare.region, bare.kind) == ("", MarkKind.LATERAL)
+    assert "one" in bare.uncertain_hand and "two" in bare.uncertain_hand
+    assert "one" in bare.conflict and "two" in bare.conflict
+    assert passed(zones, region="A").kind is MarkKind.PORT_HAND
+    users = (zone(region="B", name="mine", user=True),)
+    assert passed(zones, users).kind is MarkKind.STARBOARD_HAND
+
+
+def test_directions_of_one_standing_that_differ_are_named_in_the_finding() -> None:
+    one = passed([zone(0.0, "A", name="in"), zone(120.0, "A", name="out")])
+    said = judged(one)
+    assert "zone in" in said.why and "zone out" in said.why and "contradict" in said.why
+    assert [g.sense for g in one.grounds] == [Sense.WITH, Sense.AGAINST]
 
 
 def test_the_user_outweighs_the_chart_and_the_conflict_names_both() -> None:

@@ -148,6 +148,8 @@ def sticking_out(share: float) -> tuple[Shape, Shape]:
     [
         (SMALL, BIG, ["inner"]),
         (SMALL, SMALL, ["inner", "outer"]),  # of one size neither is the exception
+        (SMALL, shapely.box(-3.0, -3.0, 3.0, 3.66), ["inner", "outer"]),  # nor of nearly one
+        (SMALL, shapely.box(-3.0, -3.0, 3.0, 3.67), ["inner"]),
         (*sticking_out(0.0099), ["inner"]),  # a hundredth may stick out
         (*sticking_out(0.0101), ["inner", "outer"]),
         # One of a hundred square degrees exactly: what may, does.
