@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
+from functools import cached_property
 
 import numpy as np
 import shapely
@@ -14,10 +15,8 @@ from shapely.geometry.base import BaseGeometry
 from routecheck.model.datum import stands_below_tides
 from routecheck.model.finite import refuse_not_finite
 from routecheck.model.heights import ConstantHeight, Heights, covered
+from routecheck.model.nearest import Nearest
 from routecheck.model.tide_curve import Floats
-from routecheck.nav.geodesic import geodesic_inverse
-
-_ONE_METRE = 1.0
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -121,20 +120,17 @@ class Tide:
 
     def nearest(self, lon_deg: float, lat_deg: float, reach_m: float = 0.0) -> tuple[int, ...]:
         """The same whatever zones hold the place, and of all places within `reach_m` of it."""
+        placed, nearest = self._placed
+        found = nearest.to(lon_deg, lat_deg, reach_m)
+        return tuple(placed[j] for j in found) or (0,)
+
+    @cached_property
+    def _placed(self) -> tuple[list[int], Nearest]:
+        """The stations with a position, by index."""
         placed = [i for i, s in enumerate(self.stations) if s.lon_deg is not None]
-        if len(placed) < 2:
-            return (placed[0] if placed else 0,)
-        lon = np.array([self.stations[i].lon_deg for i in placed], dtype=float)
-        lat = np.array([self.stations[i].lat_deg for i in placed], dtype=float)
-        away = geodesic_inverse(lon_deg, lat_deg, lon, lat)[1]
-        order = np.argsort(away, kind="stable")
-        kept: list[int] = []
-        for j in order.tolist():
-            nearer = [k for k in order.tolist() if away[k] + 2.0 * reach_m < away[j]]
-            between = geodesic_inverse(lon[j], lat[j], lon[nearer], lat[nearer])[1]
-            if not (between <= away[j] - reach_m + _ONE_METRE).any():
-                kept.append(j)
-        return tuple(placed[j] for j in kept)
+        every = [(self.stations[i].lon_deg, self.stations[i].lat_deg) for i in placed]
+        lon, lat = np.array(every, dtype=float).reshape(-1, 2).T
+        return placed, Nearest(lon, lat)
 
     def level_m(self, station: int, datum: str) -> float | None:
         """How high a datum stands above the tide's own at a station; None where no one says."""
