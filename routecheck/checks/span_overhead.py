@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 
 from routecheck.model.chart import Severity
-from routecheck.model.datum import UNKNOWN
+from routecheck.model.datum import UNKNOWN, is_high_water
 from routecheck.model.finding import Finding
 from routecheck.model.headroom import HeadroomSum, clearance_of, high_water
 from routecheck.model.objects import Layer, Span
@@ -35,9 +35,10 @@ def span_overhead(view: LegView, passage: Passage) -> Iterator[Finding]:
     Rule      charted clearance - highest water above the clearance's own datum < air draught +
               overhead margin: danger; within the tide's uncertainty, or only within the
               position uncertainty of the span, or with the water taken to stand at a datum that
-              high springs exceed: caution. A bridge that opens and is too low closed: caution. A
-              power line whose safe vertical clearance is not charted: caution at best. No
-              clearance, no datum, no air draught, or no tide known for the time: not assessed.
+              high springs, or all high waters, exceed: caution. A bridge that opens and is too
+              low closed: caution. A power line whose safe vertical clearance is not charted:
+              caution at best. No clearance, no datum, no air draught, or no tide known for the
+              time: not assessed.
     Why       The mast strikes; near a power line the current jumps before it touches.
     Examples  in words: a bridge too low at the highest tide of the passing is a danger
               in words: a bridge with room for the mast says nothing
@@ -119,7 +120,10 @@ def _severity(span: Span, sums: HeadroomSum) -> tuple[Severity | None, str, str]
         )
         return Severity.CAUTION, "a power line without a safe vertical clearance", says
     if not sums.water.bounded:
-        says = f"High springs, or a surge, stand above {sums.datum}; no tide says how far."
+        what = "High springs, or a surge, stand"
+        if not sums.water.placed and not is_high_water(sums.datum):
+            what = "Every high water stands"
+        says = f"{what} above {sums.datum}; no tide says how far."
         return (
             Severity.CAUTION,
             f"margin {metres_down(sums.margin_m)} with the water at {sums.datum}",

@@ -75,11 +75,8 @@ _WITHOUT_TIDES = frozenset(
     {"local datum", "IGLD 1985", "Baltic Sea Chart Datum 2000", "chart datum"}
 )
 """Levels that need not lie where the tides put them (of "chart datum" no one says what it is)."""
-_MEAN_OR_HIGHER = frozenset(
+_HIGH_WATERS = frozenset(
     {
-        MSL,
-        "approximate MSL",
-        "mean water level",
         "MHW",
         "MHWS",
         "MHHW",
@@ -90,6 +87,7 @@ _MEAN_OR_HIGHER = frozenset(
         "HAT",
     }
 )
+_MEAN_OR_HIGHER = _HIGH_WATERS | {MSL, "approximate MSL", "mean water level"}
 
 _ALIASES = {
     "approximate lat": LAT,
@@ -142,6 +140,11 @@ def above_lat(datum: str) -> bool:
 def is_low_water(datum: str) -> bool:
     """Whether the tides put this datum among their low waters: below their mean level."""
     return datum in CHART_DATUMS and datum not in _WITHOUT_TIDES
+
+
+def is_high_water(datum: str) -> bool:
+    """Whether this datum lies among the high waters."""
+    return datum in _HIGH_WATERS
 
 
 def surely_not_above(datum: str, other: str) -> bool:

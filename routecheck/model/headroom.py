@@ -30,7 +30,8 @@ class HighWater:
     """The highest water above a clearance's datum, and why.
 
     `bounded` False: the water may stand higher than that (no tide placed, and a datum that springs
-    exceed). `known` False: there are no heights for that time.
+    exceed). `known` False: there are no heights for that time. `placed` False: no tide is given, or
+    none that is related to the datum.
     """
 
     height_m: float
@@ -38,6 +39,7 @@ class HighWater:
     text: str
     bounded: bool = True
     known: bool = True
+    placed: bool = True
 
 
 def high_water(
@@ -50,6 +52,7 @@ def high_water(
         uncertainty_m=0.0 if tide is None else tide.uncertainty_m,
         text=f"taken to stand at {datum}",
         bounded=datum == HAT,
+        placed=False,
     )
     if tide is None:
         return plain

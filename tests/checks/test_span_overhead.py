@@ -128,6 +128,24 @@ def test_without_a_tide_the_water_is_taken_at_the_datum() -> None:
     assert severity(bridge, at(6.0, tide())) is Severity.CAUTION
 
 
+@pytest.mark.parametrize(
+    ("datum", "what"),
+    [
+        ("MHWS", "High springs, or a surge, stand above MHWS"),
+        ("MHW", "High springs, or a surge, stand above MHW"),
+        ("MSL", "Every high water stands above MSL"),
+        ("MLLW", "Every high water stands above MLLW"),
+    ],
+)
+def test_how_often_the_water_stands_above_the_datum(datum: str, what: str) -> None:
+    """Found 2026-11-29: above MSL, too, it was said of high springs alone."""
+    bridge = span(vertical_clearance_m=30.0, clearance_datum=datum)
+    for of in (None, tide()):
+        (one,) = found(bridge, at(6.0, of))
+        assert one.severity is Severity.CAUTION
+        assert f"{what}; no tide says how far." in one.explanation
+
+
 def test_without_a_departure_one_station_that_knows_some_times_only_leaves_it_open() -> None:
     """The other station's highest may be the higher, and the first one's still not the highest."""
     levels = {"HAT": 4.0}
