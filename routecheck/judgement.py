@@ -155,6 +155,10 @@ def _is_blind(cell: Assessed) -> bool:
     return missed or cell.not_seen_m2 > 0.0
 
 
+_BLINDING = ("water-not-covered", "chart-problem")
+"""Checks that say why others could not judge, and what would help."""
+
+
 def _groups(
     checks: Sequence[Check],
     findings: Sequence[Finding],
@@ -177,9 +181,7 @@ def _groups(
             outcome = Outcome.NOTHING_FOUND.value
         settles = dict.fromkeys(f.settle for f in mine if f.settle)
         if blind and not settles:
-            settles = dict.fromkeys(
-                f.settle for f in findings if f.check == "water-not-covered" and f.settle
-            )
+            settles = dict.fromkeys(f.settle for f in findings if f.check in _BLINDING and f.settle)
         if group == "time" and depart is None and not settles:
             # Nothing was found, for the clock was not asked. That is no fault of the charts, and
             # alone leaves no route incomplete.

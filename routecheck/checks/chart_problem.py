@@ -30,11 +30,12 @@ def chart_problem(view: LegView, passage: Passage) -> Iterator[Finding]:  # noqa
     Sources   IHO S-57 ed. 3.1, appendix B.1 (update mechanism).
     """
     for number, problem in enumerate(view.problems):
+        text = problem.text.rstrip(". ")
         yield Finding(
             check="chart-problem",
             severity=problem.severity,
-            title=f"{problem.source}: {problem.text}"[:200],
-            explanation=f"{problem.text}. {_USED if problem.used else _UNUSED}",
+            title=f"{problem.source}: {text}"[:200],
+            explanation=f"{text}. {_USED if problem.used else _UNUSED}",
             leg=view.leg.number,
             object_key=f"{problem.source}/{number}/{problem.text[:60]}",
             cls="chart",

@@ -60,6 +60,9 @@ READERS: dict[str, Reader] = {
     **dict.fromkeys(MARKS, mark),
     "mark": mark,
 }
+NO_CLASS = "layer "
+"""What stands for the class of objects of which nothing says what they are, before the name of
+their layer."""
 FIRST = ("M_VDAT",)
 """Classes that others depend on."""
 STEERING = ("RECTRC", "RCRTCL", "NAVLNE")
@@ -163,7 +166,9 @@ def add(row: Row, draft: Draft) -> None:
             _unknown(row, draft, "compiled at a smaller scale than the chart states")
         return
     reader = area if row.cls in TRACKS else READERS.get(row.cls)
-    if reader is None and row.cls not in HARMLESS:
+    if row.cls.startswith(NO_CLASS):
+        _unknown(row, draft, f"an object of {row.cls}, of which nothing says what it is,")
+    elif reader is None and row.cls not in HARMLESS:
         words = WHY_UNKNOWN.get(row.cls)
         _unknown(row, draft, f"class {row.cls} ({words})" if words else f"class {row.cls}")
     elif reader is not None and not reader(row, draft):

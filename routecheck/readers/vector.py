@@ -26,7 +26,7 @@ from routecheck.readers.between_contours import fill_between
 from routecheck.readers.chart_sidecar import LayerSidecar, Sidecar, read_sidecar
 from routecheck.readers.charted import Draft
 from routecheck.readers.doubled import CLEARANCES, DEPTHS
-from routecheck.readers.features import FIRST, add_rows
+from routecheck.readers.features import FIRST, NO_CLASS, add_rows
 from routecheck.readers.seamark_rows import Seamarks, seamarks_of
 from routecheck.readers.seamark_tags import NO_SEAMARK
 from routecheck.readers.shapes import Shapes
@@ -52,7 +52,10 @@ _LONGEST_SIDE_M = 500.0
 _MOST_SIDES = 2_000_000
 NOTHING_PLACED = "it holds no object with a place"
 Floats = NDArray[np.float64]
-_SAID_OTHERWISE = ("Non closed ring detected", "organizePolygons()", "Altering it to be unique")
+_SAID_OTHERWISE = (
+    *("Non closed ring detected", "organizePolygons()", "Altering it to be unique"),
+    "Invalid coord dimension",
+)
 
 
 def read_vector(path: Path) -> tuple[Chart, ...]:
@@ -146,7 +149,7 @@ class VectorJob:
             draft.counts[NO_SEAMARK] += bare
             draft.harmless[NO_SEAMARK] += bare
         for cls in sorted(by_class, key=lambda cls: cls not in FIRST):
-            name = cls or layer
+            name = cls or f"{NO_CLASS}{layer}"
             known += len(by_class[cls]) if cls else 0
             columns = columns_of(name, table.fields, sidecars, file=file, layer=layer)
             if not self._unit_stated:

@@ -228,7 +228,9 @@ def test_layers_of_one_file_by_the_sidecar(tmp_path: Path) -> None:
     (tmp_path / "chart.gpkg.toml").write_text('unit = "m"\n' + sidecar, encoding="utf-8")
     (chart,) = read_vector(path)
     assert chart.depth_areas[0].charted_depth_m == 3.0
-    assert [thing.cls for thing in chart.unknown] == ["streets"]
+    assert [thing.cls for thing in chart.unknown] == ["layer streets"]
+    why = "an object of layer streets, of which nothing says what it is, is not judged by any check"
+    assert chart.unknown[0].why == why
 
 
 @pytest.mark.parametrize(
@@ -369,3 +371,27 @@ def test_ten_thousand_areas(tmp_path: Path) -> None:
     frame.to_file(path, layer="DEPARE")
     (chart,) = read_vector(path)
     assert len({area.key for area in chart.depth_areas}) == 10_000
+
+
+EMPTY = [
+    {"type": "Point", "coordinates": []},
+    {"type": "Polygon", "coordinates": []},
+    {"type": "LineString", "coordinates": [[10.0, 54.0], []]},
+    {"type": "MultiPoint", "coordinates": [[]]},
+    None,
+]
+
+
+@pytest.mark.parametrize("empty", EMPTY)
+def test_an_object_without_a_place_is_told_once_in_our_own_words(
+    tmp_path: Path, empty: dict[str, Any] | None
+) -> None:
+    text = json.dumps(features({"class": "WRECKS", "VALSOU": 3.0, "geometry": POINT}))
+    whole = json.dumps(shapely.geometry.mapping(POINT))
+    assert whole in text
+    path = tmp_path / "c.geojson"
+    path.write_text(text.replace(whole, json.dumps(empty)), encoding="utf-8")
+    (chart,) = read_vector(path)
+    (problem,) = chart.problems
+    assert problem.text == "WRECKS 1: it has no place and was left out"
+    assert problem.severity is Severity.NOT_ASSESSED

@@ -15,7 +15,7 @@ from routecheck.writers.drawing.bands import LAND_FILL, LAND_INK, STYLES, band_w
 from routecheck.writers.drawing.mark_symbols import mark_symbol, side_tag
 from routecheck.writers.wording.lengths import Lengths, Units, along, bearing, position
 from routecheck.writers.wording.marks import mark_words
-from routecheck.writers.wording.names import plain
+from routecheck.writers.wording.names import heading, plain
 from routecheck.writers.wording.places import SEVERITY_WORDS, place_of
 from routecheck.writers.wording.sums import sum_rows
 
@@ -57,7 +57,7 @@ def finding_words(finding: Finding, lengths: Lengths) -> Record:
         "number": finding.number,
         "shape": str(finding.severity),
         "word": SEVERITY_WORDS[finding.severity],
-        "title": plain(lengths.prose(finding.title), longest=300),
+        "title": heading(plain(lengths.prose(finding.title), longest=300), finding.check),
         "place": plain(place_of(finding, lengths)),
         "position": position(finding.lon_deg, finding.lat_deg),
         "sums": [

@@ -32,6 +32,27 @@ def plain(text: str, *, longest: int = LONGEST_NAME) -> str:
     return line if len(line) <= longest else line[: longest - 1] + "…"
 
 
+_NAMES_FIRST = frozenset(
+    {
+        "chart-problem",
+        "sources-disagree",
+        "class-not-judged",
+        "shut-at-that-time",
+        "arrival-in-the-dark",
+    }
+)
+"""Checks whose titles may begin with the name of a file or an object, which is shown as it is."""
+
+
+def heading(text: str, check: str) -> str:
+    """A finding's title as it stands above its text: with a capital, unless a name comes first.
+
+    >>> heading("land off the track", "land-in-the-way"), heading("a.tif: x", "chart-problem")
+    ('Land off the track', 'a.tif: x')
+    """
+    return text if check in _NAMES_FIRST else text[:1].upper() + text[1:]
+
+
 def encodable(text: str) -> str:
     """The same text, but for halves of surrogate pairs, which UTF-8 cannot hold."""
     return text.encode("utf-8", "replace").decode("utf-8")
