@@ -27,7 +27,8 @@ def wrong_side_of_cardinal(view: LegView, passage: Passage) -> Iterator[Finding]
               within mark_near (or the corridor), caution further off; passed near it on that
               half, though not in that quadrant: caution. A mark without a name has that of its
               colours or its cones, if they agree, which is said. Colours that contradict the
-              name, and a mark whose quadrant nothing tells: not assessed within mark_near.
+              name, and a mark whose quadrant nothing tells: not assessed within mark_near. One
+              drawn as a line or an area: as a lateral mark.
     Why       A cardinal mark says on which side the water is good: north of a north mark. The
               danger lies opposite, south of a north mark, at a distance that the mark does not
               tell.

@@ -32,7 +32,9 @@ def wrong_side_of_mark(view: LegView, passage: Passage) -> Iterator[Finding]:
               chart's, none of them an exception within the other; charts of one rank): not
               assessed within mark_near. Within 20 degrees of square to a stated
               direction the track crosses, and has no side to keep: a note, or a caution if the
-              mark lies in the corridor.
+              mark lies in the corridor. A mark drawn
+              as a line or an area that reaches more than 20 m from its middle: not assessed, where
+              any part may be near.
     Why       Behind the mark lies what it marks: the boat grounds, or meets traffic head on.
     Examples  in words: going with a stated direction, a port-hand mark left close to starboard
               is a danger

@@ -34,6 +34,12 @@ def judge(met: MarkPass, margins: Margins, view: LegView) -> MarkJudgement:
     """Judge one pass. `view` is the leg that it belongs to, for the corridor's half-widths."""
     width_m = view.starboard_m if met.side == "starboard" else view.port_m
     near_m = max(margins.mark_near_m, width_m)
+    if met.mark.drawn_wide and met.kind in LATERAL_KINDS | CARDINAL_KINDS:
+        why = (
+            "it is drawn as a line or an area, and may stand anywhere within "
+            f"{met.mark.spread_m:.0f} m of its middle"
+        )
+        return unknown(met, near_m + met.mark.spread_m, why, SETTLE_MARK)
     if met.kind in LATERAL_KINDS:
         return lateral(met, near_m)
     if met.kind in CARDINAL_KINDS:
@@ -115,7 +121,8 @@ def _danger(met: MarkPass, near_m: float, far_m: float) -> MarkJudgement:
     wreck = met.kind is MarkKind.EMERGENCY_WRECK
     what = "an emergency wreck mark" if wreck else "an isolated danger mark"
     wanted_m = far_m if wreck else near_m
-    clear_m = met.distance_m - met.position_uncertainty_m
+    wide_m = met.mark.spread_m if met.mark.drawn_wide else 0.0
+    clear_m = met.distance_m - met.position_uncertainty_m - wide_m
     danger = met.in_corridor or clear_m <= 0.0 or (wreck and clear_m <= near_m)
     if danger or clear_m <= wanted_m:
         return MarkJudgement(
@@ -124,7 +131,7 @@ def _danger(met: MarkPass, near_m: float, far_m: float) -> MarkJudgement:
             severity=Severity.DANGER if danger else Severity.CAUTION,
             fault=Fault.TOO_NEAR,
             why=f"{what} stands on or close to the danger: the track passes {met.distance_m:.0f} m "
-            f"from it, its position known to {met.position_uncertainty_m:.0f} m, where "
+            f"from it, its position known to {met.position_uncertainty_m + wide_m:.0f} m, where "
             f"{wanted_m:.0f} m are wanted"
             + (", and the corridor laps over it" if met.in_corridor else ""),
             near_m=near_m,
@@ -138,7 +145,9 @@ def _no_side(met: MarkPass, near_m: float) -> MarkJudgement:
     """Safe-water and special marks have no side to keep; what they mark is on the chart."""
     safe_water = met.kind is MarkKind.SAFE_WATER
     by = "safe-water mark: no side to keep" if safe_water else "special mark: no side to keep"
-    struck = not met.mark.floating or met.distance_m <= met.position_uncertainty_m
+    struck = (
+        not met.mark.floating or met.mark.drawn_wide or met.distance_m <= met.position_uncertainty_m
+    )
     return MarkJudgement(
         outcome=MarkOutcome.RIGHT if safe_water else MarkOutcome.NOT_ASSESSED,
         judged_by=by,

@@ -179,6 +179,8 @@ LATERAL_KINDS = frozenset(
         MarkKind.PREFERRED_TO_PORT,
     }
 )
+WIDE_M = 20.0
+"""The outline of a beacon reaches this far from its middle at most (common practice)."""
 CARDINAL_KINDS = frozenset(
     {MarkKind.CARDINAL, MarkKind.NORTH, MarkKind.EAST, MarkKind.SOUTH, MarkKind.WEST}
 )
@@ -198,6 +200,14 @@ class Mark(Charted):
     light: str = ""
     shape: str = ""
     """Of a buoy: "conical", "can" and so on, "" where it is not stated."""
+    spread_m: float = 0.0
+    """Of a mark that is drawn as a line or an area: no part of it lies further from its place than
+    this, metres. 0 for a point."""
+
+    @property
+    def drawn_wide(self) -> bool:
+        """Drawn so wide that its place within the shape tells no side."""
+        return self.spread_m > WIDE_M
 
     @property
     def lon_deg(self) -> float:

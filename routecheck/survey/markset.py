@@ -45,11 +45,13 @@ class MarkSet:
     def uncertainty_m(self, index: int) -> float:
         """How far off its charted place a mark may lie, metres."""
         mark, source = self.marks[index], self.sources[index]
+        outline_m = 0.0 if mark.drawn_wide else mark.spread_m
         if not mark.floating:
             stated_m = mark.position_uncertainty_m
-            return source.own_position_uncertainty_m if stated_m is None else stated_m
+            stated_m = source.own_position_uncertainty_m if stated_m is None else stated_m
+            return stated_m + outline_m
         scale_m = 0.0005 * source.scale if source.scale is not None else 0.0
-        return max(FLOATING_M, scale_m, mark.position_uncertainty_m or 0.0)
+        return max(FLOATING_M, scale_m, mark.position_uncertainty_m or 0.0) + outline_m
 
 
 def mark_set(charts: ChartSet) -> MarkSet:

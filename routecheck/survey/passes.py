@@ -96,6 +96,7 @@ class _Survey:
         # What stands on a danger may lie nearer to the track than it is charted.
         on_danger = np.array([m.kind in _ON_DANGER for m in held.marks.marks])
         self.room_m = np.where(on_danger, held.uncertainty_m, 0.0)
+        self.room_m = self.room_m + np.array([m.spread_m for m in held.marks.marks])
         self.reach_m = max(*self.within_m.values(), RUN_REACH_M)
         self.reach_m = max(self.reach_m, max(self.within_m.values()) + float(self.room_m.max()))
         self.track: MarkTrack = mark_track(route_corridors)
@@ -260,7 +261,7 @@ class _Survey:
     def _in_corridor(self, at: Minimum) -> bool:
         corridor = self.corridors[at.leg]
         width_m = corridor.starboard_m if at.cross_m >= 0.0 else corridor.port_m
-        return at.distance_m <= outward_m(width_m)
+        return at.distance_m - self.marks.marks[at.mark].spread_m <= outward_m(width_m)
 
     def _crossing(self, at: Minimum, crossed: Sequence[gates.Crossing]) -> gates.Crossing | None:
         """The crossing of the mark's pair that belongs to this pass: the nearest along."""
