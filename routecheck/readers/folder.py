@@ -20,13 +20,14 @@ from routecheck.model.source import Source, SourceKind
 from routecheck.readers import ogr
 from routecheck.readers.beside import sidecar_path
 from routecheck.readers.folder_index import Entry, Floats, FolderIndex, Print, entry_of
+from routecheck.readers.hidden import unread_hidden
 from routecheck.readers.marks import read_marks
 from routecheck.readers.s57 import CellJob
 from routecheck.readers.s57_files import update_number, updates_beside
 from routecheck.readers.s101 import S101Job
 from routecheck.readers.seamark_rows import NOTHING_TAGGED
 from routecheck.readers.seamarks import SeamarkJob
-from routecheck.readers.sniff import CHART_SUFFIXES, Kind, sniff
+from routecheck.readers.sniff import Kind, sniff
 from routecheck.readers.strict import cleaned
 from routecheck.readers.vector import NOTHING_PLACED, VectorJob, digest_of
 
@@ -234,7 +235,7 @@ def _walk(folder: Path, seen: set[str], plan: _Plan) -> Iterator[Path]:
                 yield path
                 continue
             if path is not folder and path.name.startswith("."):
-                plan.unread.append(_hidden(path))
+                plan.unread.append(unread_hidden(path))
                 continue
             real = os.path.realpath(path)
             if real not in seen:
@@ -243,27 +244,6 @@ def _walk(folder: Path, seen: set[str], plan: _Plan) -> Iterator[Path]:
         except OSError as error:
             why = f"it cannot be read ({error.strerror})"
             plan.unread.append(Unread(file=str(path), why=why))
-
-
-_MOST_HIDDEN = 5_000
-
-
-def _hidden(folder: Path) -> Unread:
-    """A hidden folder, which is not read: whether charts may be in it."""
-    seen, found = 0, 0
-    for _, _, names in os.walk(folder):
-        seen += len(names)
-        found += sum(Path(name).suffix.lower() in CHART_SUFFIXES for name in names)
-        if seen > _MOST_HIDDEN:
-            break
-    why = "hidden folders are not looked into"
-    if found:
-        why += f"; {found} files in it may be charts: name it, or take off the dot, to have it read"
-    return Unread(file=str(folder), why=why, looks_like_chart=bool(found) and not _of_tools(folder))
-
-
-def _of_tools(folder: Path) -> bool:
-    return folder.name in (".git", ".hg", ".svn", ".venv", ".cache")
 
 
 def _charts(plan: _Plan, total: int, tell: Progress) -> Iterator[Chart]:

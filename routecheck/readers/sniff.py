@@ -72,6 +72,9 @@ SOUNDINGS = (
     "a text with positions, as soundings are: not read; make a GeoPackage of points with their "
     "depths of it, or a grid"
 )
+_SOUNDINGS_NAMED = (".pts",)
+"""Names' endings of texts of soundings, also where their numbers are no degrees or metres that
+are known for such (one line, decimal commas, degrees and minutes)."""
 _NO_CHART = {
     **dict.fromkeys((".txt", ".md", ".rst", ".html", ".htm", ".pdf", ".log", ".doc"), "a text"),
     **dict.fromkeys((".png", ".jpg", ".jpeg", ".gif", ".svg", ".webp", ".bmp"), "a picture"),
@@ -193,7 +196,8 @@ def _other(path: Path, head: bytes) -> Sniffed:
         return Sniffed(kind=Kind.GRID)
     if b"BSB/" in head[:4096] or b"KNP/" in head[:4096]:
         return Sniffed(kind=Kind.NONE, why=_SCANNED, looks_like_chart=True)
-    if b"\0" not in head and holds_positions(head):
+    named = path.suffix.lower() in _SOUNDINGS_NAMED and re.search(rb"\d", head) is not None
+    if b"\0" not in head and (named or holds_positions(head)):
         return Sniffed(kind=Kind.NONE, why=SOUNDINGS, looks_like_chart=True)
     if b"\0" in head:
         why = "no reader takes this kind of file"
@@ -207,6 +211,22 @@ CHART_SUFFIXES = frozenset(
     | set(_NOT_YET)
 )
 """Names' endings of files that may be charts, for folders that are not looked into."""
+
+
+def may_be_chart(path: Path) -> bool:
+    """Whether a file in a folder that is not looked into may be a chart: by its name, and a text by
+    what it holds."""
+    suffix = path.suffix.lower()
+    if suffix in CHART_SUFFIXES:
+        return True
+    if suffix not in ("", ".txt", ".dat", ".pts", ".tsv", ".asc"):
+        return False
+    try:
+        with path.open("rb") as stream:
+            head = stream.read(_HEAD_BYTES)
+    except OSError:
+        return False
+    return b"\0" not in head and holds_positions(head)
 
 
 def _is_grid(path: Path) -> bool:

@@ -15,6 +15,7 @@ from routecheck.model.finding import CAUTION, Report
 from routecheck.writers.drawing.bands import STYLES, Band
 from routecheck.writers.findings_json import to_findings_json
 from routecheck.writers.map_html import to_map
+from routecheck.writers.wording.names import heading
 from tests.browser.conftest import Opened
 from tests.writers import reports
 
@@ -43,7 +44,7 @@ def numbered(report: Report) -> list[dict[str, Any]]:
 
 def check_popup(page: Any, finding: dict[str, Any]) -> None:
     card = page.locator(".leaflet-popup .card")
-    assert card.locator("h2").text_content() == finding["title"]
+    assert card.locator("h2").text_content() == heading(finding["title"], finding["check"])
     assert card.locator(".badge").text_content() == str(finding["number"])
     cells = card.locator("[data-sum]")
     assert cells.evaluate_all("all => all.map(one => one.dataset.sum)") == list(finding["sums"])

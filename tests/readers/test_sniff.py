@@ -35,6 +35,9 @@ NUMBERED = "id,x,y,z\n1,431200.5,5988000.1,3.2\n2,431201.5,5988000.9,3.2\n"
         ("numbered.csv", NUMBERED),
         ("tabs.tsv", XYZ.replace(" ", "\t")),
         ("old.log", XYZ),
+        ("one.pts", XYZ.splitlines()[0]),
+        ("commas.pts", "10,05;54,05;3,2\n10,06;54,05;3,3\n"),
+        ("minutes.pts", "10 03.0E 54 03.0N 3.2\n"),
     ],
 )
 def test_soundings_as_text_are_told(tmp_path: Path, name: str, text: str) -> None:
@@ -59,6 +62,12 @@ def test_other_texts_are_listed_only(tmp_path: Path, name: str, text: str) -> No
     (tmp_path / name).write_text(text, encoding="utf-8")
     vector(tmp_path / "good.geojson")
     assert not why(read_charts([tmp_path]))[name][1]
+
+
+def test_points_called_xyz_that_are_no_grid_are_told(tmp_path: Path) -> None:
+    (tmp_path / "one.xyz").write_text(XYZ.splitlines()[0], encoding="utf-8")
+    vector(tmp_path / "good.geojson")
+    assert why(read_charts([tmp_path]))["one.xyz"][1]
 
 
 def archives(folder: Path) -> dict[str, Path]:
@@ -100,6 +109,19 @@ def test_a_hidden_folder_with_charts_is_told(tmp_path: Path) -> None:
     assert "1 files in it may be charts" in told[".old"][0]
     # … and is read where it is named.
     assert len(read_charts([tmp_path / ".old"]).charts) == 1
+
+
+def test_a_hidden_folder_with_soundings_or_too_many_files_is_told(tmp_path: Path) -> None:
+    for name, text in ((".deep", XYZ), (".notes", "ten sheets\n"), (".many", "")):
+        (tmp_path / name).mkdir()
+        (tmp_path / name / "a.txt").write_text(text, encoding="utf-8")
+    for number in range(5_001):
+        (tmp_path / ".many" / f"{number}").touch()
+    vector(tmp_path / "good.geojson")
+    told = why(read_charts([tmp_path]))
+    looks = {name: looks for name, (_, looks) in told.items()}
+    assert looks == {".deep": True, ".notes": False, ".many": True}
+    assert "1 files in it may be charts" in told[".deep"][0]
 
 
 def test_a_hidden_file_is_read_as_any_other(tmp_path: Path) -> None:
