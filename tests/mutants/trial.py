@@ -148,6 +148,7 @@ class _Finder(importlib.abc.MetaPathFinder):
 def afresh(path: str, tree: ast.Module, tests: Sequence[str]) -> str:
     """Import the package anew with the mutant in it and run tests; the first that fails."""
     name = str(Path(path).relative_to(ROOT).with_suffix("")).replace(os.sep, ".")
+    name = name.removesuffix(".__init__")
     for module in list(sys.modules):
         kept = module.startswith("tests.mutants") or module == "tests"
         if module.split(".")[0] in ("routecheck", "tests", "conftest") and not kept:
