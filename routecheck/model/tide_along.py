@@ -44,8 +44,11 @@ class StationsAlong:
 
     def out_of_zone(self, from_m: float, to_m: float) -> frozenset[int]:
         """Those of them that count where no station's zone holds, though each has a zone."""
-        first, last = self._nodes(from_m, to_m)
-        return frozenset().union(*self.outside[first : max(first + 1, last)])
+        # Pieces between nodes, both beside a node that is met itself.
+        first = max(int(np.searchsorted(self.nodes_m, from_m)) - 1, 0)
+        last = max(int(np.searchsorted(self.nodes_m, to_m, side="right")), first + 1)
+        first = min(first, max(len(self.outside) - 1, 0))
+        return frozenset().union(*self.outside[first:last])
 
     def _nodes(self, from_m: float, to_m: float) -> tuple[int, int]:
         first = max(int(np.searchsorted(self.nodes_m, from_m, side="right")) - 1, 0)

@@ -153,6 +153,8 @@ def test_where_stations_count_outside_their_zones() -> None:
     rhumb = leg(line=LegLine.RHUMB)
     for of, at, out in (
         (alone, 60_000.0, {0}),
+        (alone, 71_700.0, {0}),  # at the very end of the leg
+        (alone, 0.0, set()),
         (alone, 30_000.0, set()),
         # The piece of track that leaves the zone, from its one end to the other.
         (alone, 35_850.0, {0}),
