@@ -61,4 +61,7 @@ def _rests_on(met: MarkPass) -> str:
 
 
 def _sentence(text: str) -> str:
-    return text[:1].upper() + text[1:] + "." if text else ""
+    """With a capital, unless it begins with the name of a file, which is shown as it is."""
+    first = text.partition(" ")[0]
+    capital = text[:1] if "." in first else text[:1].upper()
+    return capital + text[1:] + "." if text else ""
