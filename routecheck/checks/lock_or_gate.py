@@ -13,6 +13,7 @@ from routecheck.model.objects import Layer
 from routecheck.model.passage import Passage
 from routecheck.model.rule import check
 from routecheck.model.view import LegView, Met
+from routecheck.nav.geodesic import geodesic_inverse
 
 
 @check(
@@ -39,7 +40,7 @@ def lock_or_gate(view: LegView, passage: Passage) -> Iterator[Finding]:
     for met in view.areas:
         if Fault.LOCK not in faults_of(met.object):
             continue
-        severity, what, says = _judged(met, passage)
+        severity, what, says = _judged(met, view, passage)
         width_m, beam_m = met.object.horizontal_clearance_m, passage.boat.beam_m
         sums = {
             name: value
@@ -61,9 +62,9 @@ def lock_or_gate(view: LegView, passage: Passage) -> Iterator[Finding]:
             yield finding
 
 
-def _judged(met: Met[Area], passage: Passage) -> tuple[Severity, str, str]:
+def _judged(met: Met[Area], view: LegView, passage: Passage) -> tuple[Severity, str, str]:
     area, boat = met.object, passage.boat
-    if area.kind is AreaKind.GATE and not _through(met, passage):
+    if area.kind is AreaKind.GATE and not _through(met, view, passage):
         says = "The track does not go through it: there it stands as a structure does."
         return Severity.DANGER, "a structure in the corridor", says
     width_m = area.horizontal_clearance_m
@@ -75,7 +76,15 @@ def _judged(met: Met[Area], passage: Passage) -> tuple[Severity, str, str]:
     return Severity.CAUTION, "may be shut", says
 
 
-def _through(met: Met[Area], passage: Passage) -> bool:
+def _through(met: Met[Area], view: LegView, passage: Passage) -> bool:
     """Whether the track goes through, as well as positions are known."""
-    room_m = max(met.place.belt_m, passage.boat.margins.position_m)
-    return bool(met.runs) or (met.object.dimension == 0 and abs(met.place.cross_m) <= room_m)
+    if met.object.dimension > 0:
+        return bool(met.runs)
+    place, leg = met.place, view.leg
+    room_m = max(place.belt_m, passage.boat.margins.position_m)
+    if 0.0 < place.along_m < view.length_m:
+        return abs(place.cross_m) <= room_m
+    # Beyond the leg's end: square to its line says nothing of how far off it lies.
+    end = leg.start if place.along_m <= 0.0 else leg.end
+    _, off_m = geodesic_inverse(end.lon_deg, end.lat_deg, place.lon_deg, place.lat_deg)
+    return float(off_m) <= room_m

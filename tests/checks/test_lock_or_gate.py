@@ -54,6 +54,19 @@ def test_a_gate_drawn_as_a_point_is_gone_through_as_well_as_positions_are_known(
     assert finding.severity is severity
 
 
+@pytest.mark.parametrize(("along_m", "end_lon_deg"), [(0.0, 10.0), (7000.0, 10.1)])
+@pytest.mark.parametrize(("off_deg", "severity"), [(0.0001, Severity.CAUTION), (0.0004, Severity.DANGER)])  # fmt: skip  # noqa: E501
+def test_a_gate_beyond_the_end_of_a_leg_is_as_far_off_as_it_lies(
+    along_m: float, end_lon_deg: float, off_deg: float, severity: Severity
+) -> None:
+    """7 m and 29 m east or west of the leg's end, in line with it: 0 m to the side."""
+    thing = area(AreaKind.GATE, geometry=POINT)
+    off_deg = -off_deg if along_m == 0.0 else off_deg
+    where = replace(place(along_m=along_m), lon_deg=end_lon_deg + off_deg, lat_deg=50.0)
+    (finding,) = run(lock_or_gate, leg(met(thing, where)))
+    assert finding.severity is severity
+
+
 LOCKED = "Hours of opening, signals and water level are not charted."
 NO_WIDTH = " Neither is the width between its walls."
 STANDS = "The track does not go through it: there it stands as a structure does."
