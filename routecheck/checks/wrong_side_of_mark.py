@@ -8,10 +8,13 @@ from routecheck.model.chart import Severity
 from routecheck.model.finding import Finding
 from routecheck.model.markfinding import mark_called, mark_finding
 from routecheck.model.markrule import Fault, judge
-from routecheck.model.objects import LATERAL_KINDS, Layer
+from routecheck.model.objects import LATERAL_KINDS, Layer, MarkKind
 from routecheck.model.passage import Passage
 from routecheck.model.rule import check
 from routecheck.model.view import LegView
+
+SIDES = LATERAL_KINDS | {MarkKind.UNKNOWN}
+"""A mark of unknown kind may be a lateral one."""
 
 
 @check(
@@ -34,13 +37,16 @@ def wrong_side_of_mark(view: LegView, passage: Passage) -> Iterator[Finding]:
               direction the track crosses, and has no side to keep: a note, or a caution if the
               mark lies in the corridor. A mark drawn
               as a line or an area that reaches more than 20 m from its middle: not assessed, where
-              any part may be near.
+              any part may be near. A buoy or beacon whose kind nothing tells (a word for it
+              that is not known or not there, a category of a river, another system of buoyage):
+              not assessed where it may be near.
     Why       Behind the mark lies what it marks: the boat grounds, or meets traffic head on.
     Examples  in words: going with a stated direction, a port-hand mark left close to starboard
               is a danger
               in words: going against it, the same mark left to starboard is right
               in words: a mark near the track whose direction of buoyage nobody states is not
               assessed
+              in words: a buoy of a kind that nothing tells, near the track, is not assessed
               in words: two zones of a chart that say opposite directions of the same water leave
               its marks not assessed
               in words: a track square to the stated direction crosses, which is a note
@@ -56,7 +62,7 @@ def wrong_side_of_mark(view: LegView, passage: Passage) -> Iterator[Finding]:
     """
     for met in view.marks:
         judged = judge(met, passage.boat.margins, view)
-        if judged.severity is None or met.kind not in LATERAL_KINDS:
+        if judged.severity is None or met.kind not in SIDES:
             continue
         called = mark_called(met)
         if judged.fault is Fault.WRONG_SIDE:

@@ -5,13 +5,15 @@ from __future__ import annotations
 from routecheck.model.chart import Severity
 from routecheck.model.finding import Finding
 from routecheck.model.markjudgement import Fault, MarkJudgement
+from routecheck.model.objects import MarkKind
 from routecheck.model.passes import MarkPass
 from routecheck.model.view import LegView
 
 
 def mark_called(met: MarkPass) -> str:
     """What to call the mark in a sentence: its kind, and its name if it has one."""
-    kind = f"{met.kind.value} mark"
+    unknown = met.kind is MarkKind.UNKNOWN
+    kind = "mark of unknown kind" if unknown else f"{met.kind.value} mark"
     return f"{kind} {met.mark.name}" if met.mark.name else f"{kind} without a name"
 
 

@@ -34,6 +34,8 @@ def judge(met: MarkPass, margins: Margins, view: LegView) -> MarkJudgement:
     """Judge one pass. `view` is the leg that it belongs to, for the corridor's half-widths."""
     width_m = view.starboard_m if met.side == "starboard" else view.port_m
     near_m = max(margins.mark_near_m, width_m)
+    if met.kind is MarkKind.UNKNOWN:
+        return _of_no_kind(met, near_m)
     if met.mark.drawn_wide and met.kind in LATERAL_KINDS | CARDINAL_KINDS:
         why = (
             "it is drawn as a line or an area, and may stand anywhere within "
@@ -74,6 +76,13 @@ def mark_row(met: MarkPass, view: LegView, passage: Passage) -> MarkRow:
         rule=rule_words(met),
         sure=sureness(met),
     )
+
+
+def _of_no_kind(met: MarkPass, near_m: float) -> MarkJudgement:
+    """It may have a side, or stand on a danger: near as soon as any part of it may be."""
+    wide_m = met.mark.spread_m if met.mark.drawn_wide else 0.0
+    why = f"its kind is not known: {met.mark.kind_doubt or 'nothing tells it'}"
+    return unknown(met, near_m + met.position_uncertainty_m + wide_m, why, SETTLE_MARK)
 
 
 def _cardinal(met: MarkPass, near_m: float) -> MarkJudgement:

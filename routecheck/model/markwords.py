@@ -14,6 +14,7 @@ _OTHERS = {
     MarkKind.ISOLATED_DANGER: "it stands on the danger, with water all round: keep well off",
     MarkKind.EMERGENCY_WRECK: "it marks a new wreck: keep well off, on either side",
     MarkKind.SAFE_WATER: "it has water all round and no side to keep",
+    MarkKind.UNKNOWN: "no rule can be told: its kind is not known",
     MarkKind.SPECIAL: "it has no side to keep; the chart says what it marks",
 }
 

@@ -168,6 +168,8 @@ class MarkKind(StrEnum):
     SAFE_WATER = "safe-water"
     SPECIAL = "special"
     EMERGENCY_WRECK = "emergency-wreck"
+    UNKNOWN = "unknown"
+    """A buoy or beacon of which nothing tells the kind: it may have a side to keep."""
 
 
 LATERAL_KINDS = frozenset(
@@ -200,6 +202,8 @@ class Mark(Charted):
     light: str = ""
     shape: str = ""
     """Of a buoy: "conical", "can" and so on, "" where it is not stated."""
+    kind_doubt: str = ""
+    """Of a mark of unknown kind: why its kind cannot be told."""
     spread_m: float = 0.0
     """Of a mark that is drawn as a line or an area: no part of it lies further from its place than
     this, metres. 0 for a point."""

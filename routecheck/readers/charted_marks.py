@@ -39,16 +39,44 @@ WIDEST_M = 1000.0
 """What reaches further than this from its middle is not taken for one mark (common practice)."""
 
 
-def mark(row: Row, draft: Draft) -> bool:
+_WORD = re.compile(r"[A-Z]?[a-z]+|[A-Z]+(?![a-z])")
+_SAYS_MARK = {"buoy", "buoys", "beacon", "beacons", "lateral", "cardinal"}
+_NO_MARK = {"radio", "radar", "transponder", "mooring", "installation", "special"}
+"""Beacons that only send, and buoys that have no side."""
+_ACRONYM = re.compile(r"(BOY|BCN)[A-Z]{3}", re.IGNORECASE)
+
+
+def named_mark(cls: str) -> bool:
+    """Whether the name of a class that is not known says that it is a buoy or beacon.
+
+    >>> named_mark("BOYWTW"), named_mark("seamark:buoy_lateral"), named_mark("RadarBeacon")
+    (True, True, False)
+    """
+    if _ACRONYM.fullmatch(cls):
+        return True
+    words = {word.lower() for word in _WORD.findall(cls)}
+    return bool(words & _SAYS_MARK) and not words & _NO_MARK
+
+
+def mark_of_no_kind(row: Row, draft: Draft, doubt: str) -> bool:
+    """A mark of a class of which `named_mark` is true; False where it is too large for one."""
+    if not row.geometry.is_empty and _around(row.geometry)[1] <= WIDEST_M:
+        return mark(row, draft, doubt)
+    return False
+
+
+def mark(row: Row, draft: Draft, doubt: str = "") -> bool:
     """A mark, or one for each point of several; one drawn as a line or an area has its middle for
-    a place. False where it is too large for a mark, or nothing says what kind it is."""
-    kind = kind_of(row)
-    if kind is None or row.geometry.is_empty:
+    a place. `doubt` says why its kind cannot be told. False where it is too large for a mark."""
+    if row.geometry.is_empty:
         return False
+    kind = MarkKind.UNKNOWN if doubt else kind_of(row)
+    if kind is MarkKind.UNKNOWN:
+        doubt = doubt or _kind_doubt(row)
     parts = shapely.get_parts(row.geometry)
     if all(part.geom_type == "Point" for part in parts):
         for part in parts:
-            _put(row, draft, kind, part, 0.0)
+            _put(row, draft, kind, part, 0.0, doubt)
         return True
     place, spread_m = _around(row.geometry)
     if spread_m > WIDEST_M:
@@ -57,7 +85,7 @@ def mark(row: Row, draft: Draft) -> bool:
         # Without bounds: it counts for every leg that rests on the chart.
         draft.problem(wrong, kind="mark drawn far too wide")
         return False
-    _put(row, draft, kind, place, spread_m)
+    _put(row, draft, kind, place, spread_m, doubt)
     return True
 
 
@@ -72,8 +100,16 @@ def _around(shape: BaseGeometry) -> tuple[shapely.Point, float]:
     return shapely.Point(lon_deg, lat_deg), float(np.hypot(east_m, north_m).max()) * 1.001
 
 
-def _put(row: Row, draft: Draft, kind: MarkKind, place: BaseGeometry, spread_m: float) -> None:
-    floating = not row.cls.startswith("BCN")
+def _kind_doubt(row: Row) -> str:
+    word = row.text("_KIND")
+    return f"{word[:40]!r} is no kind of mark" if word else "nothing states it"
+
+
+def _put(
+    row: Row, draft: Draft, kind: MarkKind, place: BaseGeometry, spread_m: float, doubt: str
+) -> None:
+    lower = row.cls.lower()
+    floating = not lower.startswith("bcn") and "beacon" not in lower
     base = draft.base(row, floating=floating) | {"geometry": place}
     draft.put(
         "marks",
@@ -85,17 +121,19 @@ def _put(row: Row, draft: Draft, kind: MarkKind, place: BaseGeometry, spread_m: 
             top_mark=row.text("_TOP_MARK"),
             light=row.text("_LIGHT"),
             shape=SHAPES.get(row.code("BOYSHP") or 0, ""),
+            kind_doubt=doubt,
             spread_m=spread_m,
             **base,
         ),
     )
 
 
-def kind_of(row: Row) -> MarkKind | None:
+def kind_of(row: Row) -> MarkKind:
     """The kind by a word of ours (``_KIND``), else by class and category."""
     word = row.text("_KIND").lower()
     if word:
-        return MarkKind(word) if word in {kind.value for kind in MarkKind} else None
+        known = word in {kind.value for kind in MarkKind}
+        return MarkKind(word) if known else MarkKind.UNKNOWN
     family = MARKS.get(row.cls, "")
     if family == "lateral":
         return _LATERAL.get(row.code("CATLAM") or 0, MarkKind.LATERAL)
@@ -103,7 +141,7 @@ def kind_of(row: Row) -> MarkKind | None:
         return _CARDINAL.get(row.code("CATCAM") or 0, MarkKind.CARDINAL)
     if family == "special" and set(colours_of(row.values.get("COLOUR"))) == _NEW_WRECK:
         return MarkKind.EMERGENCY_WRECK  # S-57 has no class of its own for it
-    return MarkKind(family) if family else None
+    return MarkKind(family) if family else MarkKind.UNKNOWN
 
 
 def colours_of(value: Any) -> tuple[str, ...]:

@@ -27,7 +27,7 @@ from routecheck.readers.charted_areas import (
 )
 from routecheck.readers.charted_dangers import danger
 from routecheck.readers.charted_depths import contour, depth_area, soundings, unsurveyed
-from routecheck.readers.charted_marks import mark
+from routecheck.readers.charted_marks import mark, mark_of_no_kind, named_mark
 from routecheck.readers.charted_solids import solid, span
 from routecheck.readers.charted_zones import steering_line, zone
 from routecheck.readers.doubled import DOUBTS, Doubt
@@ -167,13 +167,22 @@ def add(row: Row, draft: Draft) -> None:
         return
     reader = area if row.cls in TRACKS else READERS.get(row.cls)
     if row.cls.startswith(NO_CLASS):
-        _unknown(row, draft, f"an object of {row.cls}, of which nothing says what it is,")
+        _unread(row, draft, f"an object of {row.cls}, of which nothing says what it is,")
     elif reader is None and row.cls not in HARMLESS:
         words = WHY_UNKNOWN.get(row.cls)
-        _unknown(row, draft, f"class {row.cls} ({words})" if words else f"class {row.cls}")
+        _unread(row, draft, f"class {row.cls} ({words})" if words else f"class {row.cls}")
     elif reader is not None and not reader(row, draft):
         _unknown(row, draft, f"{row.cls} as {row.geometry.geom_type}, or without its category")
     elif reader not in (area, gate) and restricts(row):
+        put(row, draft, AreaKind.RESTRICTED)
+
+
+def _unread(row: Row, draft: Draft, what: str) -> None:
+    """Of no known class: a mark of unknown kind where its class says that it is one."""
+    why = f"{what.rstrip(',')} tells none"
+    if not (named_mark(row.cls) and mark_of_no_kind(row, draft, why)):
+        _unknown(row, draft, what)
+    elif restricts(row):
         put(row, draft, AreaKind.RESTRICTED)
 
 

@@ -12,6 +12,7 @@ import shapely
 
 from routecheck.model.objects import UnknownObject
 from routecheck.readers.charted import Draft, Row
+from routecheck.readers.charted_marks import mark_of_no_kind, named_mark
 from routecheck.readers.doubled import CLEARANCES, DEPTHS, merged
 from routecheck.readers.features import add_rows
 from routecheck.readers.ogr import Table
@@ -58,6 +59,8 @@ class Seamarks:
             values = self._in_units(values)
         stated = own("" if not judged else cls) if own is not None else {}
         for other, said in stated.items():
+            if other == "mark" and "_KIND" not in said and (judged or named_mark(cls)):
+                continue  # called after marks, a layer or class says no more than the tags do
             if judged and other == cls:
                 names = ("column", "seamark tag")
                 values = merged(said, values, names, unit_m=self.depth_unit_m)
@@ -100,7 +103,10 @@ def _unknown(cls: str, rows: Rows, draft: Draft, move: Move) -> None:
     for (ident, values, _), shape in zip(rows, shapely.force_2d(shapes), strict=True):
         if shape is not None:
             row = Row(cls=cls, ident=ident, geometry=shape, values=values)
-            why = f"{row.text(WHY) or cls} is not judged by any check"
+            what = row.text(WHY) or cls
+            if named_mark(cls) and mark_of_no_kind(row, draft, what):
+                continue
+            why = f"{what} is not judged by any check"
             draft.put("unknown", UnknownObject(why=why, **draft.base(row)))
 
 

@@ -185,15 +185,15 @@ _SHAPES = {word: code for code, word in SHAPES.items()}
 def _mark(cls: str, said: Tags, values: dict[str, Any]) -> str:
     """Fill in a mark; why it cannot be judged, "" where it can."""
     system, category = said.get("system", "").lower(), said.get("category", "").lower()
-    if system in _SYSTEMS:
-        values["MARSYS"] = _SYSTEMS[system]
-    elif system:
-        return f"of a system of buoyage ({system!r}) other than IALA's"
     if said.get("colour"):
         values["COLOUR"] = said["colour"].replace(";", "-")
     shape = said.get("shape", "").lower()
     if shape in _SHAPES:
         values["BOYSHP"] = _SHAPES[shape]
+    if system in _SYSTEMS:
+        values["MARSYS"] = _SYSTEMS[system]
+    elif system:
+        return f"of a system of buoyage ({system!r}) other than IALA's"
     family = MARKS[cls]
     if family == "lateral" and category:
         if category not in _LATERAL:

@@ -179,8 +179,7 @@ def own_of(
             found_of = columns(cls, cls in classes)
             values = values_of(row, found_of, table.columns, unit_m=unit_m, unit_stated=unit_stated)
             values.pop("LNAM", None)
-            # A layer called after marks says no more than the tags do.
-            if (cls in classes or values) and (cls != "mark" or "_KIND" in values):
+            if cls in classes or values:
                 found[cls] = values
         return found
 

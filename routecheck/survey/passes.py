@@ -37,7 +37,8 @@ RUN_REACH_M = METRES_PER_NMI
 """Marks of a run are projected on the track from this far at least."""
 
 
-_ON_DANGER = (MarkKind.ISOLATED_DANGER, MarkKind.EMERGENCY_WRECK)
+_ON_DANGER = (MarkKind.ISOLATED_DANGER, MarkKind.EMERGENCY_WRECK, MarkKind.UNKNOWN)
+"""What stands on a danger, or may."""
 
 
 class MarkIndex:

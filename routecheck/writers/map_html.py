@@ -97,6 +97,7 @@ def _mark_legend() -> list[dict[str, str]]:
                 ("safe-water", "safe-water mark"),
                 ("lateral", "lateral mark, hand not decided"),
                 ("cardinal", "cardinal mark, quadrant not decided"),
+                ("unknown", "mark of unknown kind"),
             )
         )
     ]

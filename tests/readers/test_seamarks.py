@@ -104,11 +104,12 @@ def test_what_names_a_river_bank_is_no_hand(category: str, system: str) -> None:
     assert category in values[WHY] or system in values[WHY]
 
 
-def test_a_bank_mark_is_an_object_that_no_check_judges(tmp_path: Path) -> None:
+def test_a_bank_mark_is_a_mark_of_unknown_kind(tmp_path: Path) -> None:
     tags = PORT | {"seamark:buoy_lateral:category": "waterway_right"}
     chart = one(write_pbf(tmp_path / "a.pbf", [(1, 10.0, 54.0, tags)]))
-    assert chart.marks == ()
-    assert "waterway_right" in chart.unknown[0].why
+    (mark,) = chart.marks
+    assert (mark.kind, chart.unknown) == (MarkKind.UNKNOWN, ())
+    assert "waterway_right" in mark.kind_doubt
 
 
 @pytest.mark.parametrize(

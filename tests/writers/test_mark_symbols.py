@@ -7,7 +7,7 @@ import pytest
 from routecheck.model.objects import MarkKind
 from routecheck.writers.drawing.mark_symbols import mark_symbol
 
-UNDECIDED = ("lateral", "cardinal")
+UNDECIDED = ("lateral", "cardinal", "unknown")
 
 
 @pytest.mark.parametrize("colours", [(), ("black", "yellow")])

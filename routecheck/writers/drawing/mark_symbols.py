@@ -2,9 +2,9 @@
 
 Shape follows the hand or kind (IALA Recommendation R1001): can to port, cone to starboard, the
 two cones of the cardinals, two balls, one ball, a cross. What is not decided has a question mark:
-a ball for a lateral mark, a spar without cones for a cardinal mark. The body has the mark's own
-colours, but nothing is told by colour alone: the tag says the side in a letter. Nothing here is
-file text.
+a ball for a lateral mark, a spar without cones for a cardinal mark, a hexagon for one of unknown
+kind. The body has the mark's own colours, but nothing is told by colour alone: the tag says the
+side in a letter. Nothing here is file text.
 """
 
 from __future__ import annotations
@@ -41,6 +41,7 @@ _BODIES = {
     "preferred-channel-to-port": _CONE,
     "safe-water": _BALL,
     "special": "M13 2.5L23.5 13L13 23.5L2.5 13Z",
+    "unknown": "M13 3L22.5 8V18.5L13 23.5L3.5 18.5V8Z",
     "emergency-wreck": "M10 3H16V10H23V16H16V23H10V16H3V10H10Z",
 }
 _UP, _DOWN = "M13 {0}L18 {1}H8Z", "M8 {0}H18L13 {1}Z"
@@ -96,8 +97,8 @@ def mark_symbol(kind: str, colours: tuple[str, ...], ident: str) -> str:
         return f"{head}{spar}{_asked(10.5, 12)}</svg>"
     body = _BODIES.get(kind, "M13 3.5A9.5 9.5 0 1 1 12.99 3.5Z")
     shape = _striped(body, colours, 3.0, 23.5, ident)
-    if kind not in _BODIES:
-        # A lateral mark whose hand is not decided.
+    if kind not in _BODIES or kind == "unknown":
+        # A lateral mark whose hand is not decided, or a mark of unknown kind.
         shape += _asked(18, 14)
     return f"{head}{shape}</svg>"
 

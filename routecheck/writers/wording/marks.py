@@ -42,7 +42,8 @@ def mark_words(mark: MarkRow, lengths: Lengths) -> MarkWords:
 
 
 def _look(mark: MarkRow) -> str:
-    parts = [", ".join([str(mark.kind), *(plain(colour) for colour in mark.colours)])]
+    kind = "of unknown kind" if mark.kind == "unknown" else str(mark.kind)
+    parts = [", ".join([kind, *(plain(colour) for colour in mark.colours)])]
     if mark.top_mark:
         parts.append(f"top mark {plain(mark.top_mark, longest=80)}")
     if mark.light:

@@ -39,7 +39,8 @@ def place_of(finding: Finding, lengths: Lengths) -> str:
 
 def mark_name(mark: MarkRow) -> str:
     """The mark's name, or its kind where it has none."""
-    return plain(mark.name) or f"{mark.kind} mark without a name"
+    kind = "mark of unknown kind" if mark.kind == "unknown" else f"{mark.kind} mark"
+    return plain(mark.name) or f"{kind} without a name"
 
 
 def side_words(side: str) -> str:
