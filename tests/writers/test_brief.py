@@ -112,6 +112,19 @@ def test_seabed_takes_the_shoalest_and_keeps_the_holes() -> None:
     assert not bed.solid.any()
 
 
+def test_what_the_lines_mean_stands_clear_of_the_ground() -> None:
+    """Below the plot: beside the lines, ground that reaches up to them would cross the words."""
+    root = fromstring(to_profile(reports.hazards(), Lengths()))
+    texts = [one for one in root.iter() if one.tag.endswith("text")]
+    words = [one for one in texts if "needed" in (one.text or "") or "keel" in (one.text or "")]
+    assert len(words) == 2 and words[0].get("y") == words[1].get("y")
+    foot = float(words[0].attrib["y"])
+    others = {float(one.attrib["y"]) for one in texts if one not in words}
+    assert max(others) + 10.0 <= foot <= float(root.attrib["viewBox"].split()[3]) - 4.0
+    first, second = (float(one.attrib["x"]) for one in words)
+    assert first + 7.0 * len(words[0].text or "") < second - 30.0
+
+
 def test_a_route_without_views_has_no_profile() -> None:
     assert to_profile(reports.antimeridian(), Lengths()) == ""
     assert "<figure>" not in to_brief(reports.antimeridian())

@@ -27,7 +27,7 @@ WIDTH, LEFT, RIGHT = 760, 44, 8
 COLUMNS = WIDTH - LEFT - RIGHT
 _BADGE, _ROWS = 19, 4
 _DEPTH_HEIGHT = 170
-_FOOT = 46
+_FOOT = 62
 _INK = "#17141c"
 
 
@@ -244,6 +244,9 @@ def _boat(report: Report, bed: Seabed, frame: _Frame, lengths: Lengths) -> list[
         low, high = (lengths.exact(float(t)) for t in (tides_m.min(), tides_m.max()))
         tide = f", less {low} of tide" if low == high else f", less {low} to {high} of tide"
     parts = []
+    # In words at the foot: beside the lines, ground and numbers would cross them.
+    foot = frame.top + _DEPTH_HEIGHT + 50
+    words_x = float(LEFT)
     for depth_m, words, width in (
         (boat.needed_m, f"needed {lengths.exact(boat.needed_m)}{tide}", 2.0),
         (boat.touches_at_m, f"the keel touches at {lengths.exact(boat.touches_at_m)}{tide}", 1.0),
@@ -256,13 +259,11 @@ def _boat(report: Report, bed: Seabed, frame: _Frame, lengths: Lengths) -> list[
         parts.append(
             f'<path d="{line}" fill="none" stroke="#ffffff" stroke-width="{width + 2.4:g}"/>'
             f'<path d="{line}" fill="none" stroke="#00696f" stroke-width="{width:g}"{dash}/>'
+            f'<path d="M{words_x:g} {foot - 3.5:g}h24" stroke="#00696f" stroke-width="{width:g}"'
+            f'{dash}/><text x="{words_x + 30:g}" y="{foot:g}" font-size="10" font-weight="700" '
+            f'fill="#00696f">{escape(words)}</text>'
         )
-        y = frame.y(depth_m - float(tides_m[-1]))
-        parts.append(
-            f'<text x="{LEFT + COLUMNS - 4}" y="{y + (12 if width > 1 else -4):.1f}" '
-            f'font-size="10" font-weight="700" text-anchor="end" fill="#00696f" stroke="#fff" '
-            f'stroke-width="3" paint-order="stroke">{escape(words)}</text>'
-        )
+        words_x += COLUMNS / 2
     return parts
 
 
