@@ -5,6 +5,7 @@ Format: RFC 7946, The GeoJSON Format (2016): longitude before latitude, WGS 84.
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -38,11 +39,35 @@ class Feature:
             raise self.bad("its properties are not an object")
         self.properties: dict[str, Any] = properties
         self.type, self.coordinates = "", None
+        self._within: Any = None
         if geometry is not None:
-            if not isinstance(geometry, dict) or geometry.get("type") not in _GEOMETRIES:
-                raise self.bad("its geometry is not one of GeoJSON's")
-            self.type = geometry["type"]
+            self.type = self._type_of(geometry)
             self.coordinates = geometry.get("coordinates")
+            self._within = geometry.get("geometries")
+
+    def _type_of(self, geometry: Any) -> str:
+        if not isinstance(geometry, dict) or geometry.get("type") not in _GEOMETRIES:
+            raise self.bad("its geometry is not one of GeoJSON's")
+        return str(geometry["type"])
+
+    def simple(self) -> list[tuple[str, Any]]:
+        """(type, coordinates) of its geometry, or of all that its collection holds, however deep;
+        none where it has no geometry. Raises BadInput."""
+        if self.type != "GeometryCollection":
+            return [(self.type, self.coordinates)] if self.type else []
+        found: list[tuple[str, Any]] = []
+        waiting = deque([self._within])
+        while waiting:
+            members = waiting.popleft()
+            if not isinstance(members, list):
+                raise self.bad("the geometries of its collection are not a list")
+            for member in members:
+                kind = self._type_of(member)
+                if kind == "GeometryCollection":
+                    waiting.append(member.get("geometries"))
+                else:
+                    found.append((kind, member.get("coordinates")))
+        return found
 
     def bad(self, wrong: str, where: str = "", do: str = "") -> BadInput:
         """What is wrong with this feature."""

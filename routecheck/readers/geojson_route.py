@@ -1,4 +1,4 @@
-"""Routes from GeoJSON: a LineString is a route, each line of a MultiLineString another."""
+"""Routes from GeoJSON: each LineString is a route, in a MultiLineString or a collection too."""
 
 from __future__ import annotations
 
@@ -13,34 +13,32 @@ from routecheck.readers.waypoints import MOST_WAYPOINTS, Point, place, route_of
 
 
 def read_geojson_route(path: Path) -> tuple[Route, ...]:
-    """The lines of a GeoJSON file as routes of rhumb-line legs.
+    """The lines of a GeoJSON file, also those in a collection, as routes of rhumb-line legs.
 
-    The property ``name`` names the route, and ``names`` (one text a position; for a
-    MultiLineString one such list a line) the waypoints. Raises BadInput.
+    The property ``name`` names the route, and ``names`` (one text a position; for a feature of
+    several lines one such list a line) the waypoints. Raises BadInput.
     """
     file = str(path)
     lines: list[tuple[Feature, str, list[Point]]] = []
     others = 0
     for feature in read_features(path):
-        if feature.type == "LineString":
-            line = feature.listed(feature.coordinates, "the line")
-            lines.append(_line(feature, line, feature.properties.get("names"), ""))
-        elif feature.type == "MultiLineString":
-            parts = feature.listed(feature.coordinates, "the lines")
-            names = feature.properties.get("names")
-            if names is not None and (not isinstance(names, list) or len(names) != len(parts)):
-                raise feature.bad("names is not one list a line")
-            for number, part in enumerate(parts, start=1):
-                line = feature.listed(part, f"line {number}")
-                own = names[number - 1] if names is not None else None
-                lines.append(_line(feature, line, own, f"line {number}"))
-        else:
-            others += 1
+        whole, parts, left = _parts(feature)
+        others += left
+        names = feature.properties.get("names")
+        if whole and parts:
+            lines.append(_line(feature, parts[0], names, ""))
+            continue
+        listed = isinstance(names, list) and len(names) == len(parts)
+        if parts and names is not None and not listed:
+            raise feature.bad("names is not one list a line")
+        for number, part in enumerate(parts, start=1):
+            own = names[number - 1] if names is not None else None
+            lines.append(_line(feature, part, own, f"line {number}"))
     if not lines:
         raise BadInput(file=file, wrong="it holds no LineString, so no route")
     remarks = []
     if others:
-        remarks.append(f"{others} features of the file that are no lines were left aside")
+        remarks.append(f"{others} features of the file hold what is no line; that was left aside")
     stem = cleaned(path.stem) or "route"
     several = len(lines) > 1
     return tuple(
@@ -52,6 +50,23 @@ def read_geojson_route(path: Path) -> tuple[Route, ...]:
         )
         for number, (_, name, points) in enumerate(lines, start=1)
     )
+
+
+def _parts(feature: Feature) -> tuple[bool, list[list[Any]], int]:
+    """Whether it is one line alone, its lines, and 1 where something of it is no line."""
+    parts: list[list[Any]] = []
+    simple = feature.simple()
+    left = 0 if simple else 1
+    for kind, coordinates in simple:
+        if kind == "LineString":
+            parts.append(feature.listed(coordinates, "the line"))
+        elif kind == "MultiLineString":
+            for part in feature.listed(coordinates, "the lines"):
+                parts.append(feature.listed(part, f"line {len(parts) + 1}"))
+        else:
+            left = 1
+    alone = len(parts) == 1 and all(kind != "MultiLineString" for kind, _ in simple)
+    return alone, parts, left
 
 
 def _line(

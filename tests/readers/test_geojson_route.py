@@ -72,6 +72,42 @@ def test_many_lines_are_many_routes(tmp_path: Path) -> None:
     assert "1 features" in routes[0].remarks[0]
 
 
+def test_lines_in_a_collection_are_routes(tmp_path: Path) -> None:
+    # RFC 7946, 3.1.8: a GeometryCollection holds geometries, collections as well.
+    deeper = {"type": "GeometryCollection", "geometries": [line([10, 54], [11, 55])]}
+    many = {"type": "MultiLineString", "coordinates": [[[1, 2], [3, 4]]]}
+    point = {"type": "Point", "coordinates": [0, 0]}
+    within = {"type": "GeometryCollection", "geometries": [point, deeper, LINE, many]}
+    collection = {
+        "type": "FeatureCollection",
+        "features": [feature(LINE, name="A"), feature(within, name="B"), feature(None)],
+    }
+    routes = read(tmp_path, collection)
+    assert [route.name for route in routes] == ["A", "B", "B", "B"]
+    assert [len(route.waypoints) for route in routes] == [3, 3, 2, 2]
+    assert "2 features" in routes[0].remarks[0]
+
+
+def test_one_line_in_a_bare_collection_has_its_names(tmp_path: Path) -> None:
+    within = {"type": "GeometryCollection", "geometries": [LINE]}
+    (route,) = read(tmp_path, feature(within, name="B", names=["a", "b", "c"]))
+    assert [w.name for w in route.waypoints] == ["a", "b", "c"]
+    (route,) = read(tmp_path, within)
+    assert len(route.waypoints) == 3
+
+
+@pytest.mark.parametrize("within", [None, {}, [None], [{"type": "Curve"}], ["LineString"]])
+def test_a_collection_of_what_is_no_geometry_is_refused(tmp_path: Path, within: Any) -> None:
+    collection = {
+        "type": "FeatureCollection",
+        "features": [
+            feature(LINE),
+            feature({"type": "GeometryCollection", "geometries": within}),
+        ],
+    }
+    assert "feature 2" in refused(tmp_path, collection)
+
+
 @pytest.mark.parametrize(
     ("value", "said"),
     [
