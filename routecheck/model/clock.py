@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import UTC, datetime, timedelta
+from itertools import pairwise
+from math import radians, sin, tan
 
 from routecheck.model.boat import Boat
 from routecheck.model.passage import SECONDS_PER_HOUR, Passage
 from routecheck.model.tide import Tide
 from routecheck.model.tide_along import StationsAlong, stations_along
 from routecheck.model.view import LegView
+from routecheck.nav.angles import turn_deg
 from routecheck.nav.current import speed_over_ground_kn
 from routecheck.units import METRES_PER_NMI
 
@@ -47,6 +50,7 @@ class Clock:
                 offset_s = None
             self.offsets_s.append(start_s)
         self.duration_s = offset_s
+        self.early_s, self.late_s = _on_arcs(self.views, self.speeds_kn)
         self.stations: list[StationsAlong | None] = [
             stations_along(tide, view.leg, view.length_m, self._reach_m(index))
             if tide is not None
@@ -82,7 +86,34 @@ class Clock:
             offset_s=offset_s,
             stations=self.stations[index],
             arrives=index == len(self.views) - 1,
+            early_s=self.early_s[index],
+            late_s=self.late_s[index],
         )
+
+
+def _on_arcs(
+    views: Sequence[LegView], speeds_kn: Sequence[float | None]
+) -> tuple[list[float], list[float]]:
+    """Of each leg, how much before its ETA and how much after it the boat may be anywhere on it,
+    in seconds, since she turns along arcs: they are shorter than the way by the waypoint, and at
+    first she is further along the arc than along the leg."""
+    early_s, late_s, saved_s = [0.0] * len(views), [0.0] * len(views), 0.0
+    mps = [speed and speed * METRES_PER_NMI / SECONDS_PER_HOUR for speed in speeds_kn]
+    for at, (one, other) in enumerate(pairwise(views)):
+        before, after = mps[at], mps[at + 1]
+        if not before or not after:
+            break  # from here on there is no ETA
+        turn = radians(min(abs(turn_deg(one.end_course_deg, other.course_deg)), 179.99))
+        half_tan = tan(turn / 2.0)
+        radius_m = one.leg.end.turn_radius_m
+        if radius_m * half_tan > 0.0:
+            radius_m = min(radius_m, min(one.length_m, other.length_m) / half_tan)
+        half_m = radius_m * (half_tan - turn / 2.0)
+        ahead_m = radius_m * (turn / 2.0 - sin(turn / 2.0))
+        saved_s += half_m / before + half_m / after
+        late_s[at] = ahead_m / before
+        early_s[at + 1] = saved_s + ahead_m / after
+    return early_s, late_s
 
 
 def over_ground_kn(view: LegView, boat: Boat) -> float | None:

@@ -39,6 +39,10 @@ class Passage:
     """Where the tide has several stations: those along the leg."""
     arrives: bool = False
     """Whether the leg is the route's last."""
+    early_s: float = 0.0
+    late_s: float = 0.0
+    """By how much turns with a radius bring the boat there before or after the ETA, which is
+    counted through the waypoints; see `model.clock`."""
 
     def eta(self, along_m: float) -> datetime | None:
         """When the boat is `along_m` from the leg's start, None where that is not known."""
@@ -48,7 +52,8 @@ class Passage:
 
     def offsets_s(self, along_from_m: Floats, along_to_m: Floats) -> tuple[Floats, Floats] | None:
         """(from, to) in seconds from the departure: when the boat may be between two distances
-        along, the ETA's uncertainty added either way. None where a speed is missing."""
+        along, the ETA's uncertainty added either way, and what turns with a radius save or take.
+        None where a speed is missing."""
         if self.speed_kn is None:
             return None
         offset_s = self.offset_s
@@ -59,8 +64,8 @@ class Passage:
         speed_mps = self.speed_kn * METRES_PER_NMI / SECONDS_PER_HOUR
         off_s = self.boat.margins.eta_s
         return (
-            offset_s + along_from_m / speed_mps - off_s,
-            offset_s + along_to_m / speed_mps + off_s,
+            offset_s + along_from_m / speed_mps - (off_s + self.early_s),
+            offset_s + along_to_m / speed_mps + (off_s + self.late_s),
         )
 
     def windows_s(self, along_from_m: Floats, along_to_m: Floats) -> tuple[Floats, Floats] | None:

@@ -44,6 +44,49 @@ def test_legs_follow_each_other() -> None:
     assert to_s == DEPART.timestamp() + 3 * 3600 + 600
 
 
+def test_along_the_arcs_of_turns_the_boat_is_there_earlier() -> None:
+    """90 degrees on a radius of 300 m: two tangents of 300 m against an arc of 471.2 m; half the
+    arc, 235.6 m, reaches 212.1 m along the leg. At 6 and 3 knots (3.0867 and 1.5433 m/s)."""
+    points = [Waypoint(name=n, lon_deg=0.0, lat_deg=50.0, turn_radius_m=300.0) for n in "ABCD"]
+    turned = [
+        view(
+            leg=Leg(number=n + 1, start=points[n], end=points[n + 1], speed_kn=3.0 if n else None),
+            length_m=2000.0,
+            course_deg=course,
+            end_course_deg=course,
+        )
+        for n, course in enumerate((0.0, 90.0, 0.0))
+    ]
+    passages = Clock(turned, BOAT, None).passages(DEPART)
+    fast, slow = 6 * 1852 / 3600, 3 * 1852 / 3600
+    half, ahead = 300.0 - 235.619, 235.619 - 212.132
+    assert [p.late_s for p in passages] == pytest.approx([ahead / fast, ahead / slow, 0], abs=1e-3)
+    first = half / fast + half / slow
+    early = [0.0, first + ahead / slow, first + 2 * half / slow + ahead / slow]
+    assert [p.early_s for p in passages] == pytest.approx(early, abs=1e-3)
+    assert passages[1].leg_start == DEPART + timedelta(seconds=2000.0 / fast)  # by the waypoint
+    from_s, to_s = passages[1].window_s(0.0, 100.0) or (0.0, 0.0)
+    assert from_s == pytest.approx(DEPART.timestamp() + 2000.0 / fast - 600.0 - early[1])
+    assert to_s == pytest.approx(
+        DEPART.timestamp() + 2000.0 / fast + 100.0 / slow + 600.0 + ahead / slow
+    )
+
+
+def test_an_arc_is_no_wider_than_its_legs_let_it() -> None:
+    """The radius is that of the tangent that the shorter leg holds: 100 m on a leg of 100 m."""
+    corner = Waypoint(name="B", lon_deg=0.0, lat_deg=50.0, turn_radius_m=5000.0)
+    start, end = replace(corner, turn_radius_m=0.0), replace(corner, turn_radius_m=0.0)
+    turned = [
+        view(leg=Leg(number=1, start=start, end=corner), length_m=100.0, course_deg=0.0,
+             end_course_deg=0.0),
+        view(leg=Leg(number=2, start=corner, end=end), length_m=900.0, course_deg=90.0,
+             end_course_deg=90.0),
+    ]  # fmt: skip
+    _, after = Clock(turned, BOAT, None).passages(DEPART)
+    saved_m = 200.0 - 157.080 + (78.540 - 70.711)
+    assert after.early_s == pytest.approx(saved_m / (6 * 1852 / 3600), abs=1e-3)
+
+
 def test_without_departure_or_speed_there_is_no_eta() -> None:
     none = Clock(three(), BOAT, None).passages(None)
     assert [p.eta(0.0) for p in none] == [None] * 3

@@ -49,11 +49,13 @@ def why_not(oracle: Oracle, clock: dict[str, Any], finding: Finding) -> str:
 
 
 def _window(oracle: Oracle, clock: dict[str, Any], leg: int) -> tuple[float, float] | None:
-    start, speed = oracle.start_s(clock, leg), oracle.speed_mps(clock, leg)
-    if start is None or speed is None:
+    length_m = oracle.corridor.legs[leg].length_m
+    first, last = oracle.window_at(clock, leg, 0.0), oracle.window_at(clock, leg, length_m)
+    if first is None or last is None:
         return None
-    last = start + oracle.corridor.legs[leg].length_m / speed
-    return start - clock["eta_s"] - 5.0, last + clock["eta_s"] + 5.0
+    arcs_s = sum(2.0 * shorter + bulge for shorter, bulge in oracle.arcs_m[: leg + 1]) / 0.5
+    slack_s = 5.0 + 0.04 * arcs_s
+    return first[0] - slack_s, last[1] + slack_s
 
 
 def _rank(

@@ -238,6 +238,19 @@ def _band(before: Leg, after: Leg, radius_m: float, more_m: float) -> Floats | N
     return np.vstack(ring)
 
 
+def arc_m(before: Leg, after: Leg, radius_m: float) -> tuple[float, float]:
+    """(by how much half of a turn's arc is shorter than its tangent, by how much that half is
+    longer than it reaches along the leg)."""
+    first, second = before.normal[-1], after.normal[0]
+    turn = abs(float(np.arctan2(_cross(first, second), first @ second)))
+    half = float(np.tan(turn / 2.0))
+    if radius_m <= 0.0 or half < 1e-9:
+        return 0.0, 0.0
+    radius_m = min(radius_m, before.length_m / half, after.length_m / half)
+    swept = radius_m * turn / 2.0
+    return radius_m * half - swept, swept - radius_m * float(np.sin(turn / 2.0))
+
+
 def _longer(leg: Leg, more: float) -> tuple[Floats, Floats]:
     """A leg's track and normals, a little longer at either end than it is."""
     step = np.diff(leg.track, axis=0)[[0, -1]]

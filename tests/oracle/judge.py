@@ -17,7 +17,7 @@ from tests.oracle import sums, tides
 from tests.oracle.areas import Regulated, area_claims
 from tests.oracle.cells import squares_touching
 from tests.oracle.clockwork import clock_claims
-from tests.oracle.corridor import Corridor, Part, corridor
+from tests.oracle.corridor import Corridor, Part, arc_m, corridor
 from tests.oracle.cover import Cover
 from tests.oracle.marks import mark_claims
 from tests.oracle.plane import Floats, Sheet, around, inside, shared
@@ -63,6 +63,15 @@ class Oracle:
         self.fixed += [
             Claim(*found) for found in Cover(world, self.corridor, self.sources).claims()
         ]
+        self.arcs_m = [
+            arc_m(before, after, radius_m)
+            for before, after, radius_m in zip(
+                self.corridor.legs[:-1],
+                self.corridor.legs[1:],
+                world["route"]["radius_m"][1:-1],
+                strict=True,
+            )
+        ]
         self.regulated = Regulated(world, self.corridor, self.sources)
         self.fixed += [
             Claim(legs, "marks", rank, key, text)
@@ -74,9 +83,9 @@ class Oracle:
         tide = self.world["tides"][clock["tide"]]
         made = list(self.fixed)
         for item in self.items:
-            window = self.window(clock, item["legs"], item["along_m"])
-            rank, text = min(
+            rank, text = min(  # one of its legs must speak, each with its own time
                 sums.depth_rank(item, clock, here, window, tides.rounding_m(here))
+                for window in self.windows(clock, item["legs"], item["along_m"])
                 for here in tides.stations_at(tide, item["at"])
             )
             if rank == NOT_ASSESSED:  # the tide at that time: one line a leg
@@ -92,11 +101,11 @@ class Oracle:
             if rank:
                 made.append(Claim(item["legs"], item["group"], rank, item["key"], text))
         for span in self.spans:
-            window = self.window(clock, span["legs"], span["along_m"])
             rank, text = min(
                 sums.air_rank(
                     span["span"], clock, here, window, tides.rounding_m(here), belt=span["belt"]
                 )
+                for window in self.windows(clock, span["legs"], span["along_m"])
                 for here in tides.stations_at(tide, span["at"])
             )
             rank = min(rank, CAUTION) if span["belt"] else rank
@@ -116,21 +125,33 @@ class Oracle:
         ]
         return made
 
-    def window_at(self, clock: dict[str, Any], leg: int, along_m: float) -> Window:
-        """The same, of one leg and a distance along it."""
-        return self.window(clock, frozenset({leg}), {leg: along_m})
-
-    def window(
+    def windows(
         self, clock: dict[str, Any], legs: frozenset[int], along_m: dict[int, float]
-    ) -> Window:
-        """The span of time in which the boat may be at a place; None without a clock."""
-        leg = min(legs)
+    ) -> list[Window]:
+        """The same, of each of some legs."""
+        return [self.window_at(clock, leg, along_m[leg]) for leg in sorted(legs)]
+
+    def window_at(self, clock: dict[str, Any], leg: int, along_m: float) -> Window:
+        """The span of time in which the boat may be at a place of a leg; None without a clock.
+
+        Counted through the waypoints, and as much earlier as she may be by the arcs of all turns
+        before; along the first half of an arc she is as much later as it bulges."""
         start = self.start_s(clock, leg)
         speed = self.speed_mps(clock, leg)
         if start is None or speed is None:
             return None
-        at = start + along_m[leg] / speed
-        return at - clock["eta_s"], at + clock["eta_s"]
+        at, early_s, late_s = start + along_m / speed, 0.0, 0.0
+        for n in range(leg):
+            shorter, bulge = self.arcs_m[n]
+            early_s += shorter / (self.speed_mps(clock, n) or 1e9) + shorter / (
+                self.speed_mps(clock, n + 1) or 1e9
+            )
+            if n == leg - 1:
+                early_s += bulge / speed
+        if leg < len(self.arcs_m):
+            late_s = self.arcs_m[leg][1] / speed
+        # A little less of it than on the sheet, whose courses are of the legs' last pieces.
+        return at - clock["eta_s"] - 0.98 * early_s, at + clock["eta_s"] + 0.98 * late_s
 
     def start_s(self, clock: dict[str, Any], leg: int) -> float | None:
         """When a leg begins."""
