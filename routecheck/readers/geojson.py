@@ -11,11 +11,12 @@ from pathlib import Path
 from typing import Any
 
 from routecheck.model.errors import BadInput
+from routecheck.readers.geojson_members import means_wgs84
+from routecheck.readers.geojson_members import shown as shown_crs
 from routecheck.readers.jsonfile import read_json
 from routecheck.readers.strict import cleaned, finite, latitude_deg, longitude_deg, shown
 
 MOST_FEATURES = 100_000
-_WGS84 = ("CRS84", "EPSG::4326", "EPSG:4326")
 _GEOMETRIES = (
     "Point",
     "MultiPoint",
@@ -130,17 +131,12 @@ def read_features(path: Path) -> Iterator[Feature]:
 
 
 def _refuse_other_coordinates(whole: dict[str, Any], file: str) -> None:
-    # RFC 7946 dropped the member "crs", but files of before 2016 and some programs have it.
-    stated = whole.get("crs")
-    if stated is None:
-        return
-    name = ""
-    if isinstance(stated, dict) and isinstance(stated.get("properties"), dict):
-        name = str(stated["properties"].get("name", ""))[:200]
-    if not name.endswith(_WGS84):
+    # RFC 7946 dropped the member "crs", but files of before 2016 and some programs have it; null
+    # says that no system can be assumed.
+    if "crs" in whole and not means_wgs84(whole["crs"]):
         raise BadInput(
             file=file,
-            wrong=f"its coordinate system {cleaned(name, longest=60)!r} is not longitude and "
+            wrong=f"its coordinate system {cleaned(shown_crs(whole['crs']))} is not longitude and "
             "latitude on WGS 84",
             do="export it as RFC 7946 has it",
         )

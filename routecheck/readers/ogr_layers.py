@@ -6,7 +6,6 @@ Runs in the process that `ogr_child` makes: only the standard library, numpy and
 from __future__ import annotations
 
 import contextlib
-import json
 import os
 from collections.abc import Iterable
 from typing import Any
@@ -15,6 +14,7 @@ import pyogrio
 from pyogrio import raw
 from pyogrio.errors import DataLayerError
 
+from routecheck.readers.geojson_members import DO, Members, doubt_of, members_of
 from routecheck.readers.ogr_tables import Blob, table_of
 
 MOST_COLUMNS = 400
@@ -22,13 +22,16 @@ _BESIDE_SEAMARKS = ("name", "ref", "id", "@id", "osm_id", "@timestamp")
 _GML = {"WRITE_GFS": "NO", "DOWNLOAD_SCHEMA": "NO"}
 """Nothing is written beside the user's file, and nothing fetched."""
 MOST_LAYERS = 1000
-MOST_COUNTED = 64 * 2**20
-"""Bytes of a GeoJSON up to which its features are counted."""
 
 
 def read_layers(request: dict[str, Any]) -> tuple[dict[str, Any], Blob]:
-    """Every layer of the file ``file``, each with its CRS and the rows that it says it has."""
+    """Every layer of the file ``file``, each with its CRS and the rows that it says it has.
+
+    Where GDAL reads a GeoJSON otherwise than it stands there, "head" says what is wrong and what
+    to do, and there are no layers.
+    """
     path, blob = request["file"], Blob()
+    members = members_of(path)
     tables = []
     options = _GML if path.lower().endswith(".gml") else {}
     for name, kind in _layers(path, options):
@@ -44,10 +47,22 @@ def read_layers(request: dict[str, Any]) -> tuple[dict[str, Any], Blob]:
         table["spatial"] = kind is not None
         table["stated"] = int(info["features"])
         tables.append(table)
-    counted = _count_of_geojson(path) or _count_of_shapefile(path)
+    doubt = None if members is None else _doubt(members, tables)
+    if doubt is not None:
+        return {"tables": [], "head": doubt}, Blob()
+    counted = (members and members.features) or _count_of_shapefile(path)
     if counted is not None and len(tables) == 1:
         tables[0]["stated"] = counted
     return {"tables": tables}, blob
+
+
+def _doubt(members: Members, tables: list[dict[str, Any]]) -> dict[str, str] | None:
+    if members.doubled:
+        wrong = f"the name {members.doubled[:40]!r} stands twice in one object"
+        return {"wrong": wrong, "do": "write it once"}
+    doubts = [doubt_of(members, str(table["crs"] or "")) for table in tables]
+    wrong = next((doubt for doubt in doubts if doubt), "")
+    return {"wrong": wrong, "do": DO} if wrong else None
 
 
 def _layers(path: str, options: dict[str, str]) -> Iterable[tuple[str, Any]]:
@@ -73,21 +88,6 @@ def _seamark_columns(fields: Iterable[str]) -> list[str] | None:
         return None
     kept = [name for name in names if name.startswith("seamark:") or name in _BESIDE_SEAMARKS]
     return kept[: 10 * MOST_COLUMNS]
-
-
-def _count_of_geojson(path: str) -> int | None:
-    """How many features a GeoJSON has: GDAL passes over one whose "type" it does not know."""
-    with open(path, "rb") as stream:  # noqa: PTH123
-        head = stream.read(64).lstrip(b"\xef\xbb\xbf \t\r\n")
-        if not head.startswith(b"{") or os.path.getsize(path) > MOST_COUNTED:  # noqa: PTH202
-            return None
-        stream.seek(0)
-        try:
-            whole = json.loads(stream.read().decode("utf-8-sig", "replace"), strict=False)
-        except (ValueError, RecursionError):
-            return None
-    features = whole.get("features") if isinstance(whole, dict) else None
-    return len(features) if isinstance(features, list) else None
 
 
 def _count_of_shapefile(path: str) -> int | None:

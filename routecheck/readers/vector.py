@@ -93,6 +93,9 @@ class VectorJob:
         if answer.error:
             wrong = answer.error.replace(f"{self.path}: ", "").replace(str(self.path), "it")
             raise BadInput(file=str(self.path), wrong=f"GDAL cannot read it: {wrong}")
+        if answer.head:
+            said = {key: cleaned(str(answer.head[key])) for key in ("wrong", "do")}
+            raise BadInput(file=str(self.path), **said)
         sidecar = self._sidecar
         unit_m = (sidecar.unit_m if sidecar else None) or 1.0
         draft = Draft(
