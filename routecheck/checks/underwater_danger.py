@@ -12,6 +12,7 @@ from routecheck.model.departures import LegDepartures
 from routecheck.model.depth_items import DepthItems, sweep_codes
 from routecheck.model.depth_sum import DepthSum
 from routecheck.model.finding import Finding
+from routecheck.model.leastwords import least_depth_title
 from routecheck.model.objects import Danger, DangerKind, Layer
 from routecheck.model.passage import Passage
 from routecheck.model.rule import NOTHING, Codes, check, code_of
@@ -73,15 +74,16 @@ def underwater_danger(view: LegView, passage: Passage) -> Iterator[Finding]:
               would take; it never makes a danger less. A marine farm with water enough over it:
               caution. A depth of less than 200 m over it on a datum that cannot clear (unknown,
               mean sea level without an offset): caution. Only within its position uncertainty: a
-              caution.
+              caution. So is the least depth judged that is stated for a sill, an area of cables or
+              pipes, a fairway, a track, a swept area, a berth or the like: it never clears.
     Why       A rock is found by the keel only once.
     Examples  found: 99R99
               quiet: 99999
     Settings  draught, under_keel, squat, heel_swell, cross_track; tide.toml.
     Limits    Uncharted dangers; what fishing gear or wreckage has drifted since.
     Sources   IHO S-57 ed. 3.1, UWTROC, WRECKS, OBSTRN with VALSOU, QUASOU, WATLEV, EXPSOU,
-              CATWRK, CATOBS; IHO S-52 PresLib 4.0, DEPVAL02, OBSTRN07, WRECKS05 and UDWHAZ05;
-              IMO Res. MSC.232(82), 11.3.5 (point objects nearer than a set distance) and
+              CATWRK, CATOBS, DRVAL1; IHO S-52 PresLib 4.0, DEPVAL02, OBSTRN07, WRECKS05 and
+              UDWHAZ05; IMO Res. MSC.232(82), 11.3.5 (point objects nearer than a set distance) and
               appendix 4 (marine farms).
     """
     for met in view.dangers:
@@ -131,7 +133,8 @@ def _known(met: Met[Danger], depth_m: float, view: LegView, passage: Passage) ->
         depth = f"dries {metres_up(-depth_m)}"
     else:
         depth = f"with {metres_down(depth_m)} over it"
-    says = sums.sentence("of water over it")
+    least = met.object.kind is DangerKind.LEAST_DEPTH
+    says = sums.sentence("of water" if least else "of water over it")
     if met.object.charted_depth_m is None:
         says += " No depth of its own is charted; it is charted as not shoaler than its depth area."
     if farm:
@@ -142,11 +145,13 @@ def _known(met: Met[Danger], depth_m: float, view: LegView, passage: Passage) ->
             "nobody states the datum of that depth" if datum == "unknown" else f"it is on {datum}"
         )
         says += f" It may condemn, never clear: {said}."
-    if severity is Severity.DANGER:
+    if severity is Severity.DANGER and not least:
         says += _alone(met, sums)
-    return _finding(
-        met, view, severity or Severity.CAUTION, f"{_name(met)} {depth}", says, sums.lines()
-    )
+    title = f"{_name(met)} {depth}"
+    if least:
+        title = least_depth_title(met.object, depth_m)
+        says += " The chart states it for the whole object, beside the depths that it shows there."
+    return _finding(met, view, severity or Severity.CAUTION, title, says, sums.lines())
 
 
 def _floating_datum(met: Met[Danger], depth_m: float) -> bool:

@@ -89,7 +89,10 @@ class DangerKind(StrEnum):
     FOUL_GROUND = "foul ground"
     MARINE_FARM = "marine farm"
     FISHING_GEAR = "fishing gear"
-    SILL = "sill of a gate"
+    SILL = "sill"
+    """Of a gate or a lock."""
+    LEAST_DEPTH = "stated least depth"
+    """Of a fairway, a track, a swept area or the like: what the chart states beside its depths."""
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -6,7 +6,7 @@ import re
 
 from routecheck.model import restriction
 from routecheck.model.areas import Area, AreaKind
-from routecheck.model.objects import Danger, DangerKind, Solid, SolidKind
+from routecheck.model.objects import Solid, SolidKind
 from routecheck.model.period import Period
 from routecheck.readers.charted import Draft, Row
 from routecheck.readers.charted_solids import span
@@ -95,14 +95,11 @@ def put(row: Row, draft: Draft, kind: AreaKind, categories: tuple[int, ...] = ()
 
 
 def gate(row: Row, draft: Draft) -> bool:
-    """GATCON: a gate to go through; a dyke gate is part of a dyke. What stands over its sill is
-    judged as any depth, what hangs over it as any span."""
+    """GATCON: a gate to go through; a dyke gate is part of a dyke. What hangs over it is judged
+    as any span."""
     if row.code("CATGAT") == _DYKE_GATE:
         draft.put("solids", Solid(kind=SolidKind.STRUCTURE, **draft.base(row)))
         return True
-    sill = draft.depth_m(row, "DRVAL1")
-    if sill is not None:
-        draft.put("dangers", Danger(kind=DangerKind.SILL, charted_depth_m=sill, **draft.base(row)))
     if draft.height_m(row, "VERCLR") is not None:
         span(row, draft)
     put(row, draft, AreaKind.GATE, row.codes("CATGAT"))

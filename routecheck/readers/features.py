@@ -27,6 +27,7 @@ from routecheck.readers.charted_areas import (
 )
 from routecheck.readers.charted_dangers import danger
 from routecheck.readers.charted_depths import contour, depth_area, soundings, unsurveyed
+from routecheck.readers.charted_least import STATED, least_depth, states_depth
 from routecheck.readers.charted_marks import mark, mark_of_no_kind, named_mark
 from routecheck.readers.charted_solids import solid, span
 from routecheck.readers.charted_zones import steering_line, zone
@@ -68,7 +69,8 @@ FIRST = ("M_VDAT",)
 STEERING = ("RECTRC", "RCRTCL", "NAVLNE")
 """Lines to steer by, which tell which way is in."""
 COUNTED_ONLY = tuple(sorted(set(HARMLESS) - set(TRACKS) - set(FITTINGS) - set(STEERING)))
-"""Harmless whatever they say, but for a restriction; nothing else of them is wanted."""
+"""Harmless whatever they say, but for a restriction, a depth or a water level; nothing else of
+them is wanted."""
 _DECIDES = ("TRAFIC", "CATWED", "CATDIS")
 """Attributes by which an object is harmless or not."""
 _NO_MARKER, _SEA_GRASS = 1, 3
@@ -77,6 +79,12 @@ _NO_MARKER, _SEA_GRASS = 1, 3
 
 def harmless(row: Row) -> bool:
     """Whether no hull can come to harm by the object, and nothing bars its place."""
+    doubtful = any(doubt.attribute in STATED for doubt in _doubts(row))
+    return not doubtful and not states_depth(row) and _harmless_else(row)
+
+
+def _harmless_else(row: Row) -> bool:
+    """The same, whatever depth it states."""
     if restricts(row) or any(doubt.attribute in _DECIDES for doubt in _doubts(row)):
         return False
     if row.cls == "WEDKLP":
@@ -157,6 +165,10 @@ def add(row: Row, draft: Draft) -> None:
         draft.flaw(row, doubt.wrong, kind=kind, severity=doubt.severity)
     if _has_depth(row):
         danger(row, draft)
+        return
+    if states_depth(row):
+        least_depth(row, draft)
+    if _harmless_else(row):
         return
     if row.cls == "M_CSCL":
         own = row.raw_number("CSCALE")

@@ -36,6 +36,8 @@ _DOUBTFUL = (2, 9)
 _HEAD_NUMBERS = ("DSPM_HDAT", "DSPM_VDAT", "DSPM_SDAT", "DSPM_CSCL", "DSPM_DUNI", "DSPM_HUNI")
 _HEAD_TEXTS = ("DSID_EDTN", "DSID_UPDN", "DSID_ISDT")
 _LINKAGES = ("NAME_RCNM", "NAME_RCID", "USAG")
+_MATTERS = ("RESTRN", "DRVAL1", "VALSOU", "WATLEV")
+"""What an object of a harmless class may state and not be harmless."""
 _ASIDE = frozenset({"cls", *_LINKAGES})
 
 
@@ -43,9 +45,10 @@ def read_cell(request: dict[str, Any]) -> tuple[dict[str, Any], Blob]:
     """Head and objects by class of the cell ``file``, attributes ``numbers`` and ``texts``.
 
     Of the classes ``bare`` only the number of objects is wanted, unless one states a restriction
-    (RESTRN). Columns of our own: the worst QUAPOS of an object's nodes and edges (_QUAPOS), and
-    of those that no line object shares (_QUAPOS_ALONE); the worst POSACC (_POSACC); how many
-    nodes and edges there are (_LINKS). Raises RuntimeError where GDAL lacks its tables of classes.
+    (RESTRN), a depth or a water level. Columns of our own: the worst QUAPOS of an object's nodes
+    and edges (_QUAPOS), and of those that no line object shares (_QUAPOS_ALONE); the worst POSACC
+    (_POSACC); how many nodes and edges there are (_LINKS). Raises RuntimeError where GDAL lacks
+    its tables of classes.
     """
     # Every opening of a cell takes these, also the one that lists its layers. Set here and not on
     # import: this is the child's process, and only the child's.
@@ -143,8 +146,7 @@ def _by_class(
     tables = []
     for cls in dict.fromkeys(classes):
         mine = classes == cls
-        barred = at["RESTRN"][mine] if "RESTRN" in at else ()
-        if cls in bare and all(one is None for one in barred):
+        if cls in bare and not any(_stated(at[f][mine]) for f in _MATTERS if f in at):
             tables.append({"name": str(cls), "rows": int(mine.sum()), "columns": [], "bare": True})
             continue
         table = table_of(
@@ -157,6 +159,11 @@ def _by_class(
         )
         tables.append(table)
     return tables
+
+
+def _stated(column: Any) -> bool:
+    """Whether any of the values is there."""
+    return any(one is not None and one == one for one in column.tolist())
 
 
 def _links(at: dict[str, Any], rows: int) -> Any:

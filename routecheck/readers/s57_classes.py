@@ -82,11 +82,11 @@ HARMLESS = {
         _FLOW,
     ),
     **dict.fromkeys(("NAVLNE", "RECTRC", "RCRTCL", "DWRTCL"), _TRACK),
-    "FAIRWY": "advises where to go; its depth stands in depth areas; one-way ones are judged",
+    "FAIRWY": "advises where to go; depths and one-way ones are judged",
     "TSSBND": "the outer edge of a traffic separation scheme, whose parts are judged themselves",
     "SBDARE": "the nature of the bottom; its depth stands in depth areas",
     "SPRING": "fresh water that wells up; the depth is not changed",
-    "SWPARE": "says how deep the water was swept; adds no danger",
+    "SWPARE": "says how deep the water was swept, which is judged; adds no danger else",
     **dict.fromkeys(
         ("CANALS", "LAKARE", "RIVERS", "TIDEWY", "DOCARE"),
         "water that is afloat only where depth areas say so; gates and banks are charted",
@@ -96,7 +96,8 @@ HARMLESS = {
     **dict.fromkeys(("C_AGGR", "C_ASSO", "C_STAC"), "ties other objects together"),
     **dict.fromkeys(("$AREAS", "$LINES", "$CSYMB", "$COMPS", "$TEXTS"), "drawing on the chart"),
 }
-"""Class: why no hull can come to harm by it. One that restricts entry is not harmless even so."""
+"""Class: why no hull can come to harm by it. One that restricts entry, or states a depth, is not
+harmless even so."""
 
 MARKS = {
     **dict.fromkeys(("BOYLAT", "BCNLAT"), "lateral"),

@@ -109,6 +109,7 @@ _CLEARANCES = {
     **{"clearance_height_open": "VERCOP", "clearance_height_safe": "VERCSA"},
     **{"vertical_clearance_safe": "VERCSA", "clearance_width": "HORCLR"},
 }
+_DEPTH_WORDS = ("depth", "minimum_depth")
 _DANGERS = ("UWTROC", "WRECKS", "OBSTRN", "GRIDRN", "MARCUL", "FSHFAC")
 _SPANS = ("BRIDGE", "CBLOHD", "PIPOHD", "CONVYR")
 _TURBULENCE = {"breakers": 1, "eddies": 2, "overfalls": 3, "tide_rips": 4}
@@ -214,7 +215,7 @@ def _danger(cls: str, said: Tags, values: dict[str, Any]) -> str:
         values["CATWRK"] = _WRECK[category]
     if cls == "OBSTRN" and category in _OBSTRUCTION:
         values["CATOBS"] = _OBSTRUCTION[category]
-    depth = _least("VALSOU", ("depth", "minimum_depth"), said, values)
+    depth = _least("VALSOU", _DEPTH_WORDS, said, values)
     if depth is not None:
         values["VALSOU"] = depth
         unknown = said.get("quality", "").lower() in ("unknown", "depth_unknown")
@@ -253,6 +254,9 @@ def _other(cls: str, said: Tags, values: dict[str, Any]) -> str:
         values["RESTRN"] = ",".join(codes)
     if cls == "RESARE" and not codes:
         return "without a restriction"
+    depth = _least("DRVAL1", _DEPTH_WORDS, said, values)
+    if depth is not None and cls not in ("DEPARE", "DRGARE"):  # they clear, which tags never do
+        values["DRVAL1"] = depth
     if said.get("orientation"):
         values["ORIENT"] = said["orientation"]
     elif cls == "TSSLPT":

@@ -16,6 +16,8 @@ from routecheck.readers.vector_classes import class_columns, class_named
 
 _DEPTH_OF = {
     **dict.fromkeys(("DEPARE", "DRGARE", "PIPSOL", "CBLSUB", "GATCON"), "DRVAL1"),
+    **dict.fromkeys(("LOKBSN", "PIPARE", "CBLARE", "FAIRWY", "SWPARE", "RECTRC"), "DRVAL1"),
+    **dict.fromkeys(("RCRTCL", "DWRTPT", "DWRTCL", "TWRTPT", "BERTHS"), "DRVAL1"),
     "DEPCNT": "VALDCO",
 }
 """Where the one depth of a class stands; with all other classes it is VALSOU."""
