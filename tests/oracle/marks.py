@@ -247,7 +247,7 @@ def _quarrels(world: dict[str, Any], mark: dict[str, Any], one: Pass) -> str:
     if len(_ways(one.course_deg, directions)) > 1:
         return f"zones of one standing say {sorted(directions)}"
     settled = world["region"] or mark["region"]
-    users = {z["region"] for z in world["zones"]} & {"A", "B"}
+    _, users, _ = contested({**world, "charts": []}, mark["at"])
     if len(regions) > 1 and mark["colours"] and (users or not settled):
         return "zones of one standing say A and B"
     return ""
