@@ -16,6 +16,7 @@ from routecheck.model.chart import Chart, Problem, Severity
 from routecheck.model.datum import UNKNOWN, VERDAT
 from routecheck.model.objects import Attribute, Charted, Mark
 from routecheck.model.source import Source
+from routecheck.readers.fillnumbers import is_fill
 from routecheck.readers.strict import cleaned
 
 DEEPEST_M = 12_000.0
@@ -141,7 +142,8 @@ class Draft:
         return key if self._keys[key] == 1 else f"{key}~{self._keys[key]}"
 
     def depth_m(self, row: Row, name: str) -> float | None:
-        """A depth in metres, positive down; None where it is blank or absurd (and then said)."""
+        """A depth in metres, positive down; None where it is blank, absurd or a number
+        that stands for none (and then said)."""
         return self._measure(row, name, self.depth_unit_m * self.depth_sign)
 
     def height_m(self, row: Row, name: str) -> float | None:
@@ -156,6 +158,10 @@ class Draft:
         if number is None or abs(number * unit_m) > DEEPEST_M:
             wrong = f"{name} {clean(str(value))[:40]!r} is no depth or height and was left out"
             self.flaw(row, wrong, kind=f"{row.cls} {name} absurd")
+            return None
+        if is_fill(name, number, unit_m):
+            wrong = f"{name} {clean(str(value))[:40]} stands for no value and was left out"
+            self.flaw(row, wrong, kind=f"{row.cls} {name} fill")
             return None
         return number * unit_m
 
@@ -193,7 +199,9 @@ class Draft:
     ) -> None:
         """Report something; of one `kind` no more than `MOST_PROBLEMS_ALIKE` singly."""
         made = Problem(source=self.source, text=clean(text), severity=severity, bounds=bounds)
-        self._problems.setdefault(kind or text, []).append(made)
+        alike = self._problems.setdefault(kind or text, [])
+        if not alike or alike[-1] != made:  # a value may be asked for twice
+            alike.append(made)
 
     def fit(self, cls: str, lon_deg: float, lat_deg: float, words: str) -> None:
         """Keep what is fitted to the mark in this place, in words."""

@@ -11,6 +11,7 @@ import shapely
 from routecheck.model.chart import Severity
 from routecheck.model.objects import Contour, DepthArea, Sounding, Unsurveyed
 from routecheck.readers.charted import DEEPEST_M, Draft, Row
+from routecheck.readers.fillnumbers import is_fill
 from routecheck.readers.shapes import areal
 
 UNRELIABLE = frozenset({3, 4, 8, 9})
@@ -95,7 +96,8 @@ def soundings(row: Row, draft: Draft) -> bool:
     base["depth_uncertainty_m"] = draft.accuracy_m(row)
     for number, (lon, lat, z) in enumerate(where.tolist(), start=1):
         z_m = z * draft.depth_unit_m * draft.depth_sign
-        depth = column_m if column else z_m
+        fill = is_fill("VALSOU", z, draft.depth_unit_m * draft.depth_sign)
+        depth = column_m if column else None if fill else z_m
         if depth is not None and _shoaler(z_m, depth):
             wrong = f"its depth is {depth:g} m, that of its position {z_m:g} m; the shoaler counts"
             bounds = (lon, lat, lon, lat)

@@ -92,10 +92,16 @@ class _Beside:
 
 
 class Uncertainty(_Beside):
-    """Minus the vertical uncertainty (95 %) in metres; a figure of 0 is taken as none."""
+    """Minus the vertical uncertainty (95 %) in metres; a figure of 0 is taken as none.
 
-    def __init__(self, grid: GridFile, opening: Opening, dtype: str, metres: float) -> None:
+    `otherwise`: the file itself states one figure for all cells, which holds where one has none.
+    """
+
+    def __init__(
+        self, grid: GridFile, opening: Opening, dtype: str, metres: float, *, otherwise: bool
+    ) -> None:
         super().__init__(grid)
+        self._otherwise = otherwise
         self._opening, self._dtype, self._metres = opening, dtype, metres
 
     def _make(
@@ -111,7 +117,8 @@ class Uncertainty(_Beside):
         # Rounded up.
         less = off_m < np.where(stated, exact, 0.0)
         off_m[less] = np.nextafter(off_m[less], np.float32(np.inf))
-        return np.subtract(np.float32(0.0), off_m), stated | ~there
+        known = np.ones_like(there) if self._otherwise else stated | ~there
+        return np.subtract(np.float32(0.0), off_m), known
 
 
 class Measured(_Beside):

@@ -127,7 +127,10 @@ def _grid(path: Path, found: Found, sidecar: Sidecar | None) -> GridFile:
     if found.doubt_band:
         opening = replace(found.opening, band=found.doubt_band)
         metres = found.doubts_per_unit * facts.metres_per_unit
-        grid.uncertainty = Uncertainty(grid, opening, found.doubt_dtype, metres)
+        otherwise = found.doubt_m is not None
+        grid.uncertainty = Uncertainty(
+            grid, opening, found.doubt_dtype, metres, otherwise=otherwise
+        )
     notes = [(f"GDAL warned of {text}", Severity.NOTE) for text in found.said[:5]]
     notes += _types(path, grid, found)
     if place.assumed:

@@ -51,11 +51,12 @@ class LegGrid:
     @cached_property
     def known(self) -> NDArray[np.bool_]:
         """Parts of whose every depth the uncertainty is stated, (n,); never of one that was not
-        measured, whatever is stated."""
+        measured, whatever is stated. Where cells state their own, a sidecar's figure says nothing
+        of a cell that states none."""
         quality = self.grid.source.quality
         known = np.full(len(self.off_m), quality.known and not quality.by_cell)
         if self.uncertainty is not None:
-            known |= ~self.uncertainty.any_invalid
+            known = ~self.uncertainty.any_invalid
         return np.asarray(known & self.was_measured)
 
     @cached_property

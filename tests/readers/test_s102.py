@@ -67,6 +67,11 @@ def test_one_uncertainty_for_the_whole_surface(tmp_path: Path) -> None:
     feature = {"verticalUncertainty": 0.7, "horizontalPositionUncertainty": 5.0}
     quality = opened(write_s102(tmp_path / "a.h5", SOUTH_FIRST, feature=feature)).source.quality
     assert (quality.vertical_m, quality.horizontal_m, quality.by_cell) == (0.7, 5.0, False)
+    # It holds where a cell states none of its own.
+    grid = opened(write_s102(tmp_path / "c.h5", SOUTH_FIRST, uncertainty=OFF, feature=feature))
+    less, stated = beside(grid, "uncertainty").block(0, 0)
+    assert stated.all()
+    assert np.array_equal(-less, np.float32([[0.0, 0.5, 0.0], [0.3, 0.2, 0.0]]))
     # S-102 3.0.0: -1 is unknown.
     feature = {"verticalUncertainty": -1.0, "horizontalPositionUncertainty": -1.0}
     quality = opened(write_s102(tmp_path / "b.h5", SOUTH_FIRST, feature=feature)).source.quality

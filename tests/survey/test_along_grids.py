@@ -108,7 +108,8 @@ def test_the_uncertainty_of_each_part(
         # Cell by cell: where every touched cell states one.
         (BY_CELL, [1], None, [True, False, True]),
         (UNKNOWN_QUALITY, [1], None, [True, False, True]),
-        (STATED, [1], None, [True, True, True]),
+        # A sidecar's figure is none of a cell that states none.
+        (STATED, [1], None, [True, False, True]),
         # Never of what nobody measured.
         (STATED, None, [0], [False, True, True]),
         (BY_CELL, [1], [0], [False, False, True]),

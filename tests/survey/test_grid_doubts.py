@@ -100,6 +100,13 @@ def test_a_cell_without_an_uncertainty_is_of_unknown_quality_there() -> None:
     assert not of(report(grid(9.0, off_m=0.3, quality=BY_CELL)), "unknown-quality")
 
 
+def test_a_sidecars_figure_does_not_stand_in_for_a_cell_without_one() -> None:
+    stated = Quality(name="as the sidecar states", vertical_m=0.2)
+    found = report(grid(9.0, off_m=at(40, 40, np.nan, 0.3), quality=stated))
+    (one,) = of(found, "unknown-quality")
+    assert one.severity == "caution"
+
+
 def test_the_sidecars_figure_counts_where_it_is_the_worse() -> None:
     stated = Quality(name="as the sidecar states", vertical_m=2.5)
     found = of(report(grid(5.0, off_m=0.3, quality=stated)), "too-little-water")
