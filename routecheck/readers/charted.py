@@ -16,6 +16,7 @@ from routecheck.model.chart import Chart, Problem, Severity
 from routecheck.model.datum import UNKNOWN, VERDAT
 from routecheck.model.objects import Attribute, Charted, Mark
 from routecheck.model.source import Source
+from routecheck.readers.accuracy import Zone, with_zones
 from routecheck.readers.fillnumbers import is_fill
 from routecheck.readers.strict import cleaned
 
@@ -112,6 +113,8 @@ class Draft:
     harmless: Counter[str] = field(default_factory=Counter)
     height_datums: list[tuple[BaseGeometry, str]] = field(default_factory=list)
     """Zones in which heights and clearances stand on another datum."""
+    accuracy_zones: list[Zone] = field(default_factory=list)
+    """Zones in which positions of all but depths may be this far off."""
     _fittings: dict[tuple[float, float], dict[str, list[str]]] = field(default_factory=dict)
     _keys: Counter[str] = field(default_factory=Counter)
     _problems: dict[str, list[Problem]] = field(default_factory=dict)
@@ -222,6 +225,8 @@ class Draft:
         parts: dict[str, Any] = {name: tuple(things) for name, things in self.parts.items()}
         if self._fittings and "marks" in parts:
             parts["marks"] = tuple(self._fitted(mark) for mark in parts["marks"])
+        if self.accuracy_zones:
+            parts = with_zones(parts, self.accuracy_zones, source.own_position_uncertainty_m)
         return Chart(
             source=source,
             counts=dict(sorted(self.counts.items())),

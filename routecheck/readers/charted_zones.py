@@ -8,7 +8,7 @@ from typing import Any
 from routecheck.model.chart import Severity
 from routecheck.model.datum import UNKNOWN, VERDAT
 from routecheck.model.objects import BuoyageZone, CoverageArea, DatumZone, QualityZone, SteeringLine
-from routecheck.readers.charted import Draft, Row
+from routecheck.readers.charted import Draft, Row, clean
 from routecheck.readers.charted_marks import REGIONS
 from routecheck.readers.shapes import areal
 
@@ -42,6 +42,20 @@ def zone(row: Row, draft: Draft) -> bool:
             draft.put("datum_zones", DatumZone(datum=datum, **base))
         else:
             draft.height_datums.append((shape, datum))
+    return True
+
+
+def accuracy(row: Row, draft: Draft) -> bool:
+    """M_ACCY: how far off positions in it may be. False where it is no area."""
+    stated, stated_m = row.values.get("POSACC"), row.raw_number("POSACC")
+    if stated is not None and (stated_m is None or not 0.0 <= stated_m < 1e6):
+        wrong = f"POSACC {clean(str(stated))[:40]!r} is no accuracy in metres and was left out"
+        draft.flaw(row, wrong, kind="M_ACCY POSACC absurd")
+    elif stated_m:
+        shape = areal(row.geometry)
+        if shape is None:
+            return False
+        draft.accuracy_zones.append((shape, stated_m))
     return True
 
 

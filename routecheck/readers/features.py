@@ -30,7 +30,7 @@ from routecheck.readers.charted_depths import contour, depth_area, soundings, un
 from routecheck.readers.charted_least import STATED, least_depth, states_depth
 from routecheck.readers.charted_marks import mark, mark_of_no_kind, named_mark
 from routecheck.readers.charted_solids import solid, span
-from routecheck.readers.charted_zones import steering_line, zone
+from routecheck.readers.charted_zones import accuracy, steering_line, zone
 from routecheck.readers.doubled import DOUBTS, Doubt
 from routecheck.readers.fittings import FITTINGS, fit
 from routecheck.readers.s57_classes import (
@@ -58,6 +58,7 @@ READERS: dict[str, Reader] = {
     **dict.fromkeys(SPANS, span),
     **dict.fromkeys(AREAS, area),
     **dict.fromkeys(("M_COVR", "M_QUAL", "M_NSYS", "M_SDAT", "M_VDAT"), zone),
+    "M_ACCY": accuracy,
     **dict.fromkeys(MARKS, mark),
     "mark": mark,
 }
@@ -91,6 +92,9 @@ def _harmless_else(row: Row) -> bool:
         return row.code("CATWED") == _SEA_GRASS
     if row.cls == "DISMAR":  # others may stand on a post in the water
         return row.code("CATDIS") == _NO_MARKER
+    if row.cls == "M_ACCY":
+        said = row.values.get("POSACC") not in (None, "")
+        return not said and all(doubt.attribute != "POSACC" for doubt in _doubts(row))
     return row.cls in HARMLESS and not (row.cls in TRACKS and one_way(row))
 
 

@@ -160,6 +160,10 @@ def _by_class(feature: Feature, values: dict[str, Any]) -> None:
         values["CATCOV"] = _COVERED
     elif cls == "QualityOfBathymetricData":
         _confidence(feature.attrs, values)
+    elif cls == "QualityOfNonBathymetricData":
+        fixed = next(found(feature.attrs, "horizontalPositionUncertainty.uncertaintyFixed"), None)
+        if fixed is not None:
+            values.setdefault("POSACC", fixed)  # its reader says that it is no number
     elif cls == "FoulGround":
         values["CATOBS"] = _FOUL_GROUND
     elif cls == "Seagrass":

@@ -92,7 +92,7 @@ HARMLESS = {
         "water that is afloat only where depth areas say so; gates and banks are charted",
     ),
     **dict.fromkeys(("LOCMAG", "MAGVAR"), "concerns the compass"),
-    **dict.fromkeys(("M_ACCY", "M_NPUB", "M_PROD", "M_SREL"), _PAPER),
+    **dict.fromkeys(("M_NPUB", "M_PROD", "M_SREL"), _PAPER),
     **dict.fromkeys(("C_AGGR", "C_ASSO", "C_STAC"), "ties other objects together"),
     **dict.fromkeys(("$AREAS", "$LINES", "$CSYMB", "$COMPS", "$TEXTS"), "drawing on the chart"),
 }
