@@ -145,6 +145,8 @@ class Span(Charted):
     vertical_clearance_closed_m: float | None = None
     vertical_clearance_open_m: float | None = None
     safe_vertical_clearance_m: float | None = None
+    horizontal_clearance_m: float | None = None
+    """Room from side to side of what is gone through; None where it is not stated."""
     clearance_datum: str = "unknown"
     opens: bool = False
     """An opening, swing, lifting, bascule or draw bridge."""

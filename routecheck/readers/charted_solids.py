@@ -38,6 +38,8 @@ def span(row: Row, draft: Draft) -> bool:
             vertical_clearance_closed_m=draft.height_m(row, "VERCCL"),
             vertical_clearance_open_m=draft.height_m(row, "VERCOP"),
             safe_vertical_clearance_m=draft.height_m(row, "VERCSA"),
+            # The width of a gate is judged with the gate.
+            horizontal_clearance_m=None if row.cls == "GATCON" else draft.height_m(row, "HORCLR"),
             clearance_datum=datum,
             opens=bool(_OPENING_BRIDGES & set(row.codes("CATBRG")))
             or draft.height_m(row, "VERCCL") is not None,
