@@ -22,6 +22,9 @@ from typing import IO, Any
 MOST_PARSED = 64 * 2**20
 """Bytes of a file up to which it is read whole; in a larger one "crs" is looked for as text."""
 MOST_STATED = 20
+_HEAD = 65_536
+_OTHERS = (b"SQLite format 3", b"fgb", b"\0\0\x27\x0a", b"<")
+"""First bytes of GeoPackage, FlatGeobuf, Shapefile, GML."""
 _BLOCK = 2**20
 _LONGEST_VALUE = 8192
 _KEY = re.compile(rb'(?<!\\)"(?:[cC]|\\u00[46]3)(?:[rR]|\\u00[57]2)(?:[sS]|\\u00[57]3)"')
@@ -55,10 +58,10 @@ class Members:
 
 
 def members_of(path: str) -> Members | None:
-    """Of a file that begins as JSON does; None for another."""
+    """Of a file that may be JSON, whatever stands before it; None for another format."""
     with open(path, "rb") as stream:  # noqa: PTH123
-        head = stream.read(64).lstrip(b"\xef\xbb\xbf \t\r\n\x1e")
-        if not head.startswith(b"{"):
+        head = stream.read(_HEAD).lstrip(b"\xef\xbb\xbf \t\r\n")
+        if head.startswith(_OTHERS) or b"{" not in head:
             return None
         stream.seek(0)
         if os.path.getsize(path) <= MOST_PARSED:  # noqa: PTH202

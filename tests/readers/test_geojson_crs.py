@@ -136,6 +136,13 @@ def test_in_a_file_too_large_to_be_read_whole(
     assert doubt_of(members, "EPSG:4326") == ""
 
 
+@pytest.mark.parametrize("before", [" " * 100, "\n" * 3000, "loadGeoJSON(", "jsonp(", "\ufeff"])
+def test_whatever_stands_before_it(tmp_path: Path, before: str) -> None:
+    """GDAL takes a call of a function round a GeoJSON, too."""
+    text = before + json.dumps(rock(crs=named("ED50"))) + ")" * before.endswith("(")
+    assert "'ED50' is not understood" in refused(tmp_path, text)
+
+
 def test_names_that_only_end_like_wgs84_are_others() -> None:
     assert not means_wgs84(named("FOOEPSG:4326"))
     assert not means_wgs84(named("NAD27CRS84"))

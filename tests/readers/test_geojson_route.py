@@ -129,6 +129,8 @@ def test_a_collection_of_what_is_no_geometry_is_refused(tmp_path: Path, within: 
         (feature(LINE, names=["a", "b", 3]), "waypoint 3: name 3 is not text"),
         (feature(LINE, name=["a"]), "name a list is not text"),
         ({**LINE, "crs": {"properties": {"name": "EPSG:25832"}}}, "'EPSG:25832' is not longitude"),
+        ({**LINE, "crs": {"properties": {"name": "XEPSG:4326"}}}, "'XEPSG:4326' is not longitude"),
+        ({**LINE, "crs": None}, "'null' is not longitude"),
         ("[1, 2]", "no GeoJSON object"),
         ('{"type": "LineString", "coordinates": [[1, NaN], [1, 2]]}', "NaN stands where"),
         ('{"type": "LineString", "coordinates": [[1, 1e999], [1, 2]]}', "too large"),
