@@ -12,6 +12,7 @@ from routecheck.model.departures import LegDepartures
 from routecheck.model.depth_items import DepthItems, sweep_codes
 from routecheck.model.depth_sum import DepthSum
 from routecheck.model.finding import Finding
+from routecheck.model.ground import told_as_depth
 from routecheck.model.leastwords import least_depth_title
 from routecheck.model.objects import Danger, DangerKind, Layer
 from routecheck.model.passage import Passage
@@ -23,12 +24,16 @@ DEEP_ON_ANY_DATUM_M = 200.0
 """No datum is so far off another (common practice, as for what too coarse a source clears)."""
 
 
+_IN_RANGE = "it is charted as not shoaler than its depth area."
+
+
 def _sweep(view: LegView, departures: LegDepartures) -> Codes:
     summed, fixed = [], NOTHING
     for met in view.dangers:
         depth_m = None if met.object.stands_out else _depth_m(met)
         if depth_m is not None:
-            summed.append((met, depth_m))
+            if not told_as_depth(met, depth_m, view):
+                summed.append((met, depth_m))
         else:
             stands = met.object.stands_out
             alone = (
@@ -75,14 +80,16 @@ def underwater_danger(view: LegView, passage: Passage) -> Iterator[Finding]:
               caution. A depth of less than 200 m over it on a datum that cannot clear (unknown,
               mean sea level without an offset): caution. Only within its position uncertainty: a
               caution. So is the least depth judged that is stated for a sill, an area of cables or
-              pipes, a fairway, a track, a swept area, a berth or the like: it never clears.
+              pipes, a fairway, a track, a swept area, a berth or the like: it never clears. Seabed
+              (SBDARE) that is not always under water is a danger of unknown depth, but where it
+              covers and uncovers within depth areas that dry: there they are judged.
     Why       A rock is found by the keel only once.
     Examples  found: 99R99
               quiet: 99999
     Settings  draught, under_keel, squat, heel_swell, cross_track; tide.toml.
     Limits    Uncharted dangers; what fishing gear or wreckage has drifted since.
-    Sources   IHO S-57 ed. 3.1, UWTROC, WRECKS, OBSTRN with VALSOU, QUASOU, WATLEV, EXPSOU,
-              CATWRK, CATOBS, DRVAL1; IHO S-52 PresLib 4.0, DEPVAL02, OBSTRN07, WRECKS05 and
+    Sources   IHO S-57 ed. 3.1, UWTROC, WRECKS, OBSTRN, SBDARE with VALSOU, QUASOU, WATLEV,
+              EXPSOU, CATWRK, CATOBS, DRVAL1; IHO S-52 PresLib 4.0, DEPVAL02, OBSTRN07, WRECKS05 and
               UDWHAZ05; IMO Res. MSC.232(82), 11.3.5 (point objects nearer than a set distance) and
               appendix 4 (marine farms).
     """
@@ -93,6 +100,8 @@ def underwater_danger(view: LegView, passage: Passage) -> Iterator[Finding]:
         depth_m = _depth_m(met)
         if depth_m is None:
             yield _unknown(met, view, passage)
+            continue
+        if told_as_depth(met, depth_m, view):
             continue
         finding = _known(met, depth_m, view, passage)
         if finding is not None:
@@ -136,7 +145,9 @@ def _known(met: Met[Danger], depth_m: float, view: LegView, passage: Passage) ->
     least = met.object.kind is DangerKind.LEAST_DEPTH
     says = sums.sentence("of water" if least else "of water over it")
     if met.object.charted_depth_m is None:
-        says += " No depth of its own is charted; it is charted as not shoaler than its depth area."
+        says += " No depth of its own is charted; "
+        ground = met.object.kind is DangerKind.GROUND
+        says += "it lies in ground that dries." if ground else _IN_RANGE
     if farm:
         says += " Cages, lines and buoys may reach higher, and move."
     if floating:

@@ -89,6 +89,8 @@ class DangerKind(StrEnum):
     FOUL_GROUND = "foul ground"
     MARINE_FARM = "marine farm"
     FISHING_GEAR = "fishing gear"
+    GROUND = "ground"
+    """Seabed that is charted as not always under water."""
     SILL = "sill"
     """Of a gate or a lock."""
     LEAST_DEPTH = "stated least depth"

@@ -20,6 +20,7 @@ KINDS = {
     "CBLSUB": DangerKind.OBSTRUCTION,
     "MARCUL": DangerKind.MARINE_FARM,
     "FSHFAC": DangerKind.FISHING_GEAR,
+    "SBDARE": DangerKind.GROUND,
 }
 WATER_LEVEL = {
     1: "partly submerged at high water",
@@ -70,6 +71,20 @@ def water_level(row: Row, draft: Draft) -> int | None:
     return code
 
 
+def shows(row: Row) -> bool:
+    """Whether a seabed area (SBDARE) is said not to be always under water, or said to be something
+    that is not understood."""
+    return row.cls == "SBDARE" and bool(row.text("WATLEV")) and level_of(row) != _UNDER_WATER
+
+
+def seabed(row: Row, draft: Draft) -> bool:
+    """SBDARE with a water level. Its depth is that of the depth area round it, where that dries as
+    it does; else it is not known."""
+    if water_level(row, draft) is not None:
+        danger(row, draft)
+    return True
+
+
 def danger(row: Row, draft: Draft) -> bool:
     """UWTROC, WRECKS, OBSTRN and the like. A depth marked as unknown is no depth, nor is one that
     does not go with what else is charted."""
@@ -92,7 +107,7 @@ def danger(row: Row, draft: Draft) -> bool:
         Danger(
             kind=kind,
             charted_depth_m=depth,
-            depth_in_area_range=row.code("EXPSOU") in _NOT_SHOALER,
+            depth_in_area_range=row.cls == "SBDARE" or row.code("EXPSOU") in _NOT_SHOALER,
             dangerous=not harmless,
             stands_out=level in _STANDS_OUT or shows or boom,
             uncovers=level in (_UNCOVERS, _AWASH),

@@ -25,7 +25,7 @@ from routecheck.readers.charted_areas import (
     restricts,
     tunnel,
 )
-from routecheck.readers.charted_dangers import danger
+from routecheck.readers.charted_dangers import danger, seabed, shows
 from routecheck.readers.charted_depths import contour, depth_area, soundings, unsurveyed
 from routecheck.readers.charted_least import STATED, least_depth, states_depth
 from routecheck.readers.charted_marks import mark, mark_of_no_kind, named_mark
@@ -72,7 +72,7 @@ STEERING = ("RECTRC", "RCRTCL", "NAVLNE")
 COUNTED_ONLY = tuple(sorted(set(HARMLESS) - set(TRACKS) - set(FITTINGS) - set(STEERING)))
 """Harmless whatever they say, but for a restriction, a depth or a water level; nothing else of
 them is wanted."""
-_DECIDES = ("TRAFIC", "CATWED", "CATDIS")
+_DECIDES = ("TRAFIC", "CATWED", "CATDIS", "WATLEV")
 """Attributes by which an object is harmless or not."""
 _NO_MARKER, _SEA_GRASS = 1, 3
 """CATDIS and CATWED: attributes 21 and 70."""
@@ -86,7 +86,9 @@ def harmless(row: Row) -> bool:
 
 def _harmless_else(row: Row) -> bool:
     """The same, whatever depth it states."""
-    if restricts(row) or any(doubt.attribute in _DECIDES for doubt in _doubts(row)):
+    if restricts(row) or shows(row):
+        return False
+    if any(doubt.attribute in _DECIDES for doubt in _doubts(row)):
         return False
     if row.cls == "WEDKLP":
         return row.code("CATWED") == _SEA_GRASS
@@ -181,7 +183,7 @@ def add(row: Row, draft: Draft) -> None:
         else:
             _unknown(row, draft, "compiled at a smaller scale than the chart states")
         return
-    reader = area if row.cls in TRACKS else READERS.get(row.cls)
+    reader = area if row.cls in TRACKS else seabed if shows(row) else READERS.get(row.cls)
     if row.cls.startswith(NO_CLASS):
         _unread(row, draft, f"an object of {row.cls}, of which nothing says what it is,")
     elif reader is None and row.cls not in HARMLESS:

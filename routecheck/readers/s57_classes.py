@@ -84,7 +84,7 @@ HARMLESS = {
     **dict.fromkeys(("NAVLNE", "RECTRC", "RCRTCL", "DWRTCL"), _TRACK),
     "FAIRWY": "advises where to go; depths and one-way ones are judged",
     "TSSBND": "the outer edge of a traffic separation scheme, whose parts are judged themselves",
-    "SBDARE": "the nature of the bottom; its depth stands in depth areas",
+    "SBDARE": "the nature of the bottom; what is not always under water is judged",
     "SPRING": "fresh water that wells up; the depth is not changed",
     "SWPARE": "says how deep the water was swept, which is judged; adds no danger else",
     **dict.fromkeys(

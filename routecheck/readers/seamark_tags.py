@@ -254,6 +254,9 @@ def _other(cls: str, said: Tags, values: dict[str, Any]) -> str:
         values["RESTRN"] = ",".join(codes)
     if cls == "RESARE" and not codes:
         return "without a restriction"
+    level = said.get("water_level", "")
+    if cls == "SBDARE" and level:
+        values["WATLEV"] = _WATER_LEVEL.get(level.lower(), level)
     depth = _least("DRVAL1", _DEPTH_WORDS, said, values)
     if depth is not None and cls not in ("DEPARE", "DRGARE"):  # they clear, which tags never do
         values["DRVAL1"] = depth

@@ -15,6 +15,7 @@ from routecheck.model.objects import (
     Charted,
     Contour,
     Danger,
+    DangerKind,
     DepthArea,
     Solid,
     Sounding,
@@ -26,6 +27,9 @@ from routecheck.model.source import Quality
 from routecheck.model.view import DepthFrom, DepthMet, Met, Place, Thing, Touch
 from routecheck.survey.local import LocalChart, on_chart_datum, split
 from routecheck.survey.plane import ChunkPlane, Shapes
+
+_EDGE_DEG = 1e-6
+"""A decimetre: areas that share a border do not lie in each other."""
 
 
 @dataclass
@@ -170,7 +174,7 @@ def _meet_things(
             shape = shapes[origins[index]]
             shift_m, datum = on_chart_datum(local.source, _datum_at(local, shape), 0.0)
             met = replace(
-                met, area_depth_m=_area_depth_m(local, shape), datum=datum, shift_m=shift_m
+                met, area_depth_m=_round_it_m(local, shape, thing), datum=datum, shift_m=shift_m
             )
         before = into.get(thing.key)
         if before is not None:
@@ -178,7 +182,7 @@ def _meet_things(
                 met,
                 place=joined(before.place, place),
                 quality=_worse(before.quality, quality, thing),
-                area_depth_m=_shoaler(before.area_depth_m, met.area_depth_m),
+                area_depth_m=_of_both(thing, before.area_depth_m, met.area_depth_m),
             )
         into[thing.key] = met
 
@@ -187,6 +191,14 @@ def _worse(one: Quality, other: Quality, thing: Charted) -> Quality:
     """The quality with the larger uncertainty, where a thing lies in two zones."""
     depth_m = _charted_m(thing)
     return max(one, other, key=lambda q: (q.vertical_uncertainty_m(depth_m), not q.known))
+
+
+def _of_both(thing: Charted, one: float | None, other: float | None) -> float | None:
+    if isinstance(thing, Danger) and thing.kind is DangerKind.GROUND:
+        if one is None or other is None:
+            return None
+        return max(one, other) if max(one, other) > 0.0 else min(one, other)
+    return _shoaler(one, other)
 
 
 def _shoaler(one: float | None, other: float | None) -> float | None:
@@ -201,16 +213,30 @@ def _datum_at(local: LocalChart, shape: BaseGeometry) -> str:
     return local.source.datum
 
 
+def _round_it_m(local: LocalChart, shape: BaseGeometry, danger: Danger) -> float | None:
+    """The depth of the areas that it lies in: the shoalest; for ground that shows, which dries
+    where they do, that of an area which does not dry, if any."""
+    if danger.kind is not DangerKind.GROUND:
+        return _area_depth_m(local, shape)
+    eroded = shape.buffer(-_EDGE_DEG)
+    inner = shape if eroded.is_empty else eroded
+    wet_m = [depth for depth in _depths_at(local, inner) if depth > 0.0]
+    return max(wet_m) if wet_m else _area_depth_m(local, inner)
+
+
 def _area_depth_m(local: LocalChart, shape: BaseGeometry) -> float | None:
+    return min(_depths_at(local, shape), default=None)
+
+
+def _depths_at(local: LocalChart, shape: BaseGeometry) -> list[float]:
     # Shapes as they lie in the chunk's longitudes: the objects' own may be a whole turn away.
-    depths = [
+    return [
         area.charted_depth_m
         for area, there in zip(local.near.objects, local.near.shapes, strict=True)
         if isinstance(area, DepthArea)
         and area.charted_depth_m is not None
         and there.intersects(shape)
     ]
-    return min(depths) if depths else None
 
 
 def joined(one: Place, other: Place) -> Place:
