@@ -19,6 +19,7 @@ from routecheck.writers.drawing.tide_plot import to_tide_plot
 from routecheck.writers.wording.lengths import Lengths, Units, along, bearing
 from routecheck.writers.wording.marks import mark_words
 from routecheck.writers.wording.names import plain
+from routecheck.writers.wording.passed_over import passed_over
 from routecheck.writers.wording.places import VERDICT_MEANINGS
 from routecheck.writers.wording.sources import source_words
 from routecheck.writers.wording.summary import boat_line, group_rows, size_line
@@ -63,6 +64,9 @@ def to_brief(report: Report, *, units: str = Units.METRIC, zone: tzinfo = UTC) -
             (plain(each.file), plain(each.why, longest=400))
             for each in sorted(report.unread, key=lambda each: (each.file, each.why))
             if each.looks_like_chart
+        ],
+        passed=[
+            (plain(each.file), plain(each.why, longest=400)) for each in passed_over(report.unread)
         ],
     )
     return with_policy(page)

@@ -12,6 +12,7 @@ from routecheck.units import METRES_PER_NMI
 from routecheck.writers.wording.lengths import Lengths, Units
 from routecheck.writers.wording.marks import mark_words
 from routecheck.writers.wording.names import columns, cut, plain, wrapped
+from routecheck.writers.wording.passed_over import passed_over_line
 from routecheck.writers.wording.places import (
     SEVERITY_WORDS,
     VERDICT_MEANINGS,
@@ -62,6 +63,9 @@ def to_terminal(
     lines = [*_head(report, page), "", *_groups(report, page), ""]
     lines += _findings(report, page)
     lines += _marks(report, page)
+    left = passed_over_line(report.unread)
+    if left:
+        lines += ["", *page.wrap(left)]
     lines += ["", *page.wrap(report.caution)]
     return "\n".join(lines) + "\n"
 

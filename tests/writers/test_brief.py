@@ -55,7 +55,7 @@ def test_every_part_is_there() -> None:
     for text in (*report.assumptions, "abababababab", "1:22,000", "25.0 m cells", "surveyed 2019"):
         assert text in shown
     assert "charts/old.bin : no reader takes this format" in shown
-    assert "readme.txt" not in shown
+    assert "charts/readme.txt : not a chart" in shown
     assert "to settle it: a survey of the rock" in shown
 
 
