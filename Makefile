@@ -70,7 +70,7 @@ example: $(VENV)/.ready $(VENV)/.browser
 	rm -rf build/example
 	$(BIN)/routecheck vet sample_charts/routes/over-a-shoal.gpx --charts sample_charts/charts \
 	  --boat sample_charts/boat.toml --tide sample_charts/tide.toml --out build/example; [ $$? = 1 ]
-	rm -rf outputs/example && mkdir -p outputs && mv build/example/* outputs/example
+	rm -rf outputs/example && mkdir -p outputs/example && mv build/example/*/* outputs/example
 	chromium --headless --no-sandbox --disable-gpu --hide-scrollbars --window-size=1280,800 \
 	  --virtual-time-budget=8000 --screenshot=docs/picture.png file://$(CURDIR)/outputs/example/map.html 2>/dev/null
 
