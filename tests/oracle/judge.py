@@ -20,7 +20,7 @@ from tests.oracle.clockwork import clock_claims
 from tests.oracle.corridor import Corridor, Part, arc_m, corridor
 from tests.oracle.cover import Cover
 from tests.oracle.marks import mark_claims
-from tests.oracle.plane import Floats, Sheet, around, inside, shared
+from tests.oracle.plane import Floats, Sheet, around, shared, touches
 from tests.oracle.sources import Sources, on_datum, usable
 from tests.oracle.sums import CAUTION, DANGER, NOT_ASSESSED, NOTHING
 
@@ -252,7 +252,7 @@ class Oracle:
             depths = [
                 a["depth_m"]
                 for a in chart["areas"]
-                if a["depth_m"] is not None and inside(place[None], self.sources.flat[a["key"]])[0]
+                if a["depth_m"] is not None and touches(place, self.sources.flat[a["key"]])
             ]
             depth = min(depths) if depths else None
             if depth is not None and depth > 0.0 and one["uncovers"]:

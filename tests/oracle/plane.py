@@ -99,6 +99,11 @@ def from_chain(points: Floats, chain: Floats) -> Floats:
     return np.asarray(np.sqrt(((off - share[..., None] * along) ** 2).sum(axis=2)).min(axis=1))
 
 
+def touches(place: Floats, ring: Floats) -> bool:
+    """Whether a place lies in a ring or, but for two centimetres, on its edge."""
+    return bool(inside(place[None], ring)[0]) or from_chain(place[None], ring)[0] < 0.02
+
+
 def boxes_apart(shape: Floats, ring: Floats) -> float:
     """How far the boxes round two shapes lie apart at least: no further than they do themselves."""
     gaps = np.maximum(shape.min(axis=0) - ring.max(axis=0), ring.min(axis=0) - shape.max(axis=0))
