@@ -45,6 +45,8 @@ class Found:
     edition: str = ""
     surveyed: int | None = None
     said: tuple[str, ...] = ()
+    unread: tuple[str, ...] = ()
+    """Other variables in metres on the same cells."""
     doubt_band: int = 0
     """The band of vertical uncertainties, 0 where there is none."""
     doubt_dtype: str = ""
@@ -68,7 +70,7 @@ def from_json(made: Mapping[str, Any]) -> Found:
     values = dict(made)
     layer = dict(values.pop("layer"))
     typed = values.pop("type_opening", None)
-    for name in ("block", "corner", "nodata", "said"):
+    for name in ("block", "corner", "nodata", "said", "unread"):
         values[name] = tuple(values[name])
     return Found(
         **values | {"opening": opening_from(values["opening"])},

@@ -13,6 +13,7 @@ import numpy as np
 from routecheck.model.errors import BadInput
 from routecheck.readers.beside import sidecar_path
 from routecheck.readers.cdf_classic import promised_bytes
+from routecheck.readers.gridaxes import depths_left_unread, refuse_uneven
 from routecheck.readers.gridbag import SIGMAS_OF_95, bag_system, is_variable, worst_refinement_m
 from routecheck.readers.gridfacts import Layer
 from routecheck.readers.gridfound import Found, Opening, Window
@@ -84,6 +85,7 @@ def find_layers(path: Path, wanted: str) -> tuple[Found, ...]:
     with plain_gdal() as said:
         name = str(path.resolve())
         opening = Opening(name=name, driver="")
+        others: tuple[str, ...] = ()
         virtual = path.suffix.lower() == ".vrt"
         if virtual:
             from routecheck.readers.vrt import read_vrt
@@ -97,7 +99,7 @@ def find_layers(path: Path, wanted: str) -> tuple[Found, ...]:
                 wrong = f"this holds {what[dataset.driver]}, no depths"
                 raise BadInput(file=str(path), wrong=wrong)
             if not dataset.count:
-                opening, typed = _variable(path, dataset, wanted)
+                opening, typed, others = _variable(path, dataset, wanted)
             elif dataset.driver == "BAG" and is_variable(dataset):
                 # The shoalest node of each cell: the base grid alone may hide a shoal.
                 options = {"MODE": "RESAMPLED_GRID", "RES_STRATEGY": "MAX"}
@@ -114,7 +116,8 @@ def find_layers(path: Path, wanted: str) -> tuple[Found, ...]:
             raise _unreadable(path, error) from None
         try:
             found = _found(path, dataset, opening, wanted, said)
-            return (replace(found, type_opening=typed),)
+            unread = depths_left_unread(dataset, others)
+            return (replace(found, type_opening=typed, unread=unread),)
         finally:
             dataset.close()
 
@@ -165,8 +168,11 @@ def _ends(path: Path) -> tuple[bytes, bytes]:
         return b"", b""
 
 
-def _variable(path: Path, dataset: Any, wanted: str) -> tuple[Opening, Opening | None]:
-    """The variable of depths among a file's subdatasets, and that of type identifiers."""
+def _variable(
+    path: Path, dataset: Any, wanted: str
+) -> tuple[Opening, Opening | None, tuple[str, ...]]:
+    """The variable of depths among a file's subdatasets, that of type identifiers, and what GDAL
+    calls the others where no one has chosen."""
     names = [str(name) for name in dataset.subdatasets][:_MOST_LAYERS]
     if dataset.driver not in ("netCDF", "GPKG") or not names:
         raise BadInput(file=str(path), wrong="it holds no grid")
@@ -186,7 +192,8 @@ def _variable(path: Path, dataset: Any, wanted: str) -> tuple[Opening, Opening |
             name = f"GPKG:{whole}:{variable}"
         return Opening(name=name, driver=dataset.driver)
 
-    return opening(chosen), opening(types[0]) if len(types) == 1 else None
+    others = () if wanted else tuple(opening(tail).name for tail in tails if tail != chosen)
+    return opening(chosen), opening(types[0]) if len(types) == 1 else None, others
 
 
 def _choice(path: Path, names: Sequence[str], wanted: str, what: str) -> int:
@@ -217,6 +224,8 @@ def _found(path: Path, dataset: Any, opening: Opening, wanted: str, said: list[s
     if dataset.gcps[0] or dataset.rpcs is not None:
         wrong = "it lies askew, placed by single points, which is not read"
         raise BadInput(file=str(path), wrong=wrong, do="warp it to a coordinate system first")
+    warned = tuple(said)
+    refuse_uneven(path, dataset, warned)
     layer, system = _layer(dataset, band, tags, of_band)
     transform = dataset.transform
     flags = {flag.name for flag in dataset.mask_flag_enums[band - 1]}
@@ -252,7 +261,7 @@ def _found(path: Path, dataset: Any, opening: Opening, wanted: str, said: list[s
         nodes=kind,
         resampled=bool(opening.options),
         issued=_issued(tags),
-        said=tuple(said),
+        said=warned,
         doubt_band=doubt,
         doubt_dtype=dataset.dtypes[doubt - 1] if doubt else "",
         # A BAG's are those of one standard deviation, or do not say which.

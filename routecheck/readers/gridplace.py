@@ -2,24 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from routecheck.model.errors import BadInput
 from routecheck.nav.angles import Floats, wrap180_deg
 from routecheck.nav.geodesic import geodesic_inverse
+from routecheck.readers.gridsystem import NO_PLACE, Turn, turns_of
 
-if TYPE_CHECKING:
-    from pyproj import CRS
-
-_NO_PLACE = "give a file with its coordinate system and corner, such as a GeoTIFF"
-_SAME_DEG = 1e-9
 _SMALLEST_M = 0.01
-Turn = Callable[[Floats, Floats], tuple[Floats, Floats]]
 
 
 @dataclass(frozen=True, kw_only=True, eq=False)
@@ -137,9 +130,9 @@ def place_of(
     """
     a, b, c, d, e, f = corner
     if corner == (1.0, 0.0, 0.0, 0.0, 1.0, 0.0) or a * e - b * d == 0.0:
-        raise BadInput(file=file, wrong="it does not say where on the earth it lies", do=_NO_PLACE)
+        raise BadInput(file=file, wrong="it does not say where on the earth it lies", do=NO_PLACE)
     if not all(np.isfinite(corner)):
-        raise BadInput(file=file, wrong="its corner or cell size is not a number", do=_NO_PLACE)
+        raise BadInput(file=file, wrong="its corner or cell size is not a number", do=NO_PLACE)
     centred = (a, b, c + (a + b) / 2.0, d, e, f + (d + e) / 2.0)
     assumed = ""
     if system is None:
@@ -152,7 +145,9 @@ def place_of(
         assumed = "states no coordinate system: its longitudes and latitudes are taken as WGS 84"
         turn, to_system, to_earth = 360.0, None, None
     else:
-        turn, to_system, to_earth = _system(file, system, _lattice(centred, columns, rows))
+        turn, to_system, to_earth, assumed = turns_of(
+            file, system, _lattice(centred, columns, rows)
+        )
     place = GridPlace(
         columns=columns,
         rows=rows,
@@ -194,81 +189,3 @@ def _lattice(
     a, b, c, d, e, f = affine
     column, row = np.meshgrid(np.linspace(0, columns - 1, 5), np.linspace(0, rows - 1, 5))
     return a * column + b * row + c, d * column + e * row + f
-
-
-def _system(
-    file: str, wkt: str, lattice: tuple[Floats, Floats]
-) -> tuple[float, Turn | None, Turn | None]:
-    """(full turn in x, from and to longitude and latitude) of a coordinate system.
-
-    No turning at all where longitudes and latitudes of `lattice` are WGS 84's as they stand.
-    """
-    from pyproj import CRS
-    from pyproj.exceptions import CRSError
-
-    try:
-        crs = _horizontal(CRS.from_user_input(wkt))
-    except CRSError as error:
-        raise BadInput(
-            file=file, wrong=f"its coordinate system cannot be understood ({error})"
-        ) from None
-    if not (crs.is_geographic or crs.is_projected):
-        raise BadInput(
-            file=file,
-            wrong=f"its coordinate system ({crs.name}) is not tied to the earth",
-            do=_NO_PLACE,
-        )
-    turn = 0.0
-    if crs.is_geographic:
-        factor = crs.axis_info[0].unit_conversion_factor if crs.axis_info else np.pi / 180.0
-        turn = float(2.0 * np.pi / factor)
-    both = _Both(crs)
-    if crs.is_geographic and abs(turn - 360.0) < 1e-9 and both.leaves(*lattice):
-        return 360.0, None, None
-    return turn, both.to_system, both.to_earth
-
-
-def _horizontal(crs: CRS) -> CRS:
-    """The horizontal part of a system that has heights too."""
-    if crs.is_compound:
-        return _horizontal(crs.sub_crs_list[0])
-    return crs
-
-
-@dataclass(eq=False)
-class _Both:
-    """From WGS 84 and back, made anew in another process."""
-
-    crs: CRS
-    _made: dict[int, object] = field(default_factory=dict, repr=False)
-
-    def _transform(self, x: Floats, y: Floats, direction: str) -> tuple[Floats, Floats]:
-        from pyproj import Transformer
-
-        made = self._made.get(0)
-        if made is None:
-            made = self._made[0] = Transformer.from_crs("EPSG:4326", self.crs, always_xy=True)
-        assert isinstance(made, Transformer)
-        out = made.transform(x, y, direction=direction)
-        return np.asarray(out[0], dtype=float), np.asarray(out[1], dtype=float)
-
-    def to_system(self, lon: Floats, lat: Floats) -> tuple[Floats, Floats]:
-        return self._transform(lon, lat, "FORWARD")
-
-    def to_earth(self, x: Floats, y: Floats) -> tuple[Floats, Floats]:
-        return self._transform(x, y, "INVERSE")
-
-    def leaves(self, x: Floats, y: Floats) -> bool:
-        """Whether positions are the same in both."""
-        lon, lat = self.to_earth(x, y)
-        same = (np.abs(wrap180_deg(lon - x)) < _SAME_DEG) & (np.abs(lat - y) < _SAME_DEG)
-        return bool(same.all())
-
-    def __getstate__(self) -> dict[str, object]:
-        return {"crs": self.crs.to_wkt(), "_made": {}}
-
-    def __setstate__(self, state: dict[str, object]) -> None:
-        from pyproj import CRS
-
-        self.crs = CRS.from_wkt(str(state["crs"]))
-        self._made = {}

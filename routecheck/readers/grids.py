@@ -133,6 +133,11 @@ def _grid(path: Path, found: Found, sidecar: Sidecar | None) -> GridFile:
         )
     notes = [(f"GDAL warned of {text}", Severity.NOTE) for text in found.said[:5]]
     notes += _types(path, grid, found)
+    if found.unread:
+        names, which = ", ".join(found.unread), sidecar_path(path).name
+        text = f"{found.layer.name} was read; in metres on the same cells, and unread: {names}"
+        text += f'. Say in {which} which holds the depths: columns = {{ depth = "…" }}'
+        notes.append((text, Severity.NOT_ASSESSED))
     if place.assumed:
         notes.append((place.assumed, Severity.NOTE))
     if 0.0 in found.nodata:

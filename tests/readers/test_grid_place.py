@@ -197,3 +197,42 @@ def test_a_stray_variable_changes_nothing(
     assert (column[0], row[0]) == pytest.approx((0.0, 0.0), abs=1e-9)
     assert np.array_equal(depths(after), depths(before))
     assert os.environ[variable] == value
+
+
+def mapped(path: Path, axis_m: float, flattening: float) -> Path:
+    import netCDF4
+
+    netcdf(path, {"elevation": numbered(20, 30)}, attributes={"units": "m"})
+    with netCDF4.Dataset(path, "a") as out:
+        crs = out.createVariable("crs", "i4")
+        crs.grid_mapping_name = "latitude_longitude"
+        crs.semi_major_axis, crs.inverse_flattening = axis_m, flattening
+        out["elevation"].grid_mapping = "crs"
+    return path
+
+
+def test_an_ellipsoid_of_no_known_datum_is_refused(tmp_path: Path) -> None:
+    """The one of 1924 (EPSG 7022). Datums on it lie up to some hundred metres off (ED50: 130 m)."""
+    assert "cannot be brought to WGS 84" in refused(mapped(tmp_path / "a.nc", 6378388.0, 297.0))
+
+
+@pytest.mark.parametrize(
+    "crs", ["+proj=longlat +ellps=intl", "+proj=utm +zone=32 +ellps=intl +units=m"]
+)
+def test_so_is_a_geotiff_on_one(tmp_path: Path, crs: str) -> None:
+    transform = from_origin(5.0, 54.0, 0.001, 0.001)
+    if "utm" in crs:
+        transform = from_origin(5e5, 6e6, 20.0, 20.0)
+    path = geotiff(tmp_path / "a.tif", numbered(), crs=crs, transform=transform)
+    assert "cannot be brought to WGS 84" in refused(path)
+
+
+@pytest.mark.parametrize("flattening", [298.257223563, 298.257222101])
+def test_the_ellipsoid_of_wgs_84_without_a_datum_is_taken_as_it(
+    tmp_path: Path, flattening: float
+) -> None:
+    """EPSG 7030 and 7019; said, since a datum of our time may lie some metres off."""
+    grid = opened(mapped(tmp_path / "a.nc", 6378137.0, flattening))
+    column, row = grid.to_cell(np.array([10.0]), np.array([53.0]))
+    assert (column[0], row[0]) == pytest.approx((0.0, 19.0), abs=1e-6)
+    assert any("taken as WGS 84" in problem.text for problem in grid.problems)
