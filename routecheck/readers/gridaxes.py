@@ -21,7 +21,10 @@ _UNEVEN_CELLS = 0.25
 _MOST_PLACES = 4_000_000
 _MOST_OTHERS = 20
 _AXES = ("lat", "latitude", "y", "lon", "longitude", "x")
-_DEGREES = re.compile(r"degrees?_?[ne]", re.IGNORECASE)
+_DEGREES = {
+    "lat": re.compile(r"degrees?_?n(orth)?$", re.IGNORECASE),
+    "lon": re.compile(r"degrees?_?e(ast)?$", re.IGNORECASE),
+}
 _STANDARD = re.compile(r"(grid_)?(latitude|longitude)|projection_[xy]_coordinate")
 _WARNED = re.compile(r"not\s+(be\s+)?(evenly\s+spaced|spaced\s+evenly)", re.IGNORECASE)
 _METRES = ("m", "metre", "metres", "meter", "meters")
@@ -91,7 +94,7 @@ def _axis_names(tags: Mapping[str, str]) -> list[str]:
         name, _, what = key.rpartition("#")
         said = text.strip()
         if (
-            (what == "units" and _DEGREES.match(said))
+            (what == "units" and any(one.match(said) for one in _DEGREES.values()))
             or (what == "standard_name" and _STANDARD.fullmatch(said))
             or (what == "axis" and said.upper() in ("X", "Y"))
             or name.rpartition("/")[2].lower() in _AXES
@@ -129,3 +132,14 @@ def depths_left_unread(dataset: Any, names: Sequence[str]) -> tuple[str, ...]:
         finally:
             other.close()
     return tuple(unread)
+
+
+def lonlat_by_names(tags: Mapping[str, str]) -> bool:
+    """Whether a NetCDF file has one axis in degrees north and one in degrees east."""
+    found = {
+        which
+        for key, text in tags.items()
+        for which, pattern in _DEGREES.items()
+        if key.endswith("#units") and pattern.match(text.strip())
+    }
+    return found == set(_DEGREES)

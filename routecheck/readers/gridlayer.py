@@ -13,7 +13,7 @@ import numpy as np
 from routecheck.model.errors import BadInput
 from routecheck.readers.beside import sidecar_path
 from routecheck.readers.cdf_classic import promised_bytes
-from routecheck.readers.gridaxes import depths_left_unread, refuse_uneven
+from routecheck.readers.gridaxes import depths_left_unread, lonlat_by_names, refuse_uneven
 from routecheck.readers.gridbag import SIGMAS_OF_95, bag_system, is_variable, worst_refinement_m
 from routecheck.readers.gridfacts import Layer
 from routecheck.readers.gridfound import Found, Opening, Window
@@ -25,10 +25,6 @@ TYPES = "tid"
 """What a variable of type identifiers is called (GEBCO's, from 2020 on)."""
 _PICKED = ("elevation", "depth", "z", "band1")
 _MOST_LAYERS = 1000
-_DEGREES = {
-    "lat": re.compile(r"degrees?_?n(orth)?$", re.IGNORECASE),
-    "lon": re.compile(r"degrees?_?e(ast)?$", re.IGNORECASE),
-}
 _DATUM_KEYS = ("vertical_datum", "verticaldatum", "vertical_reference", "geopotential_datum_name")
 
 
@@ -253,7 +249,7 @@ def _found(path: Path, dataset: Any, opening: Opening, wanted: str, said: list[s
         dtype=dataset.dtypes[band - 1],
         corner=(transform.a, transform.b, transform.c, transform.d, transform.e, transform.f),
         system=system,
-        lonlat_names=dataset.driver == "netCDF" and _lonlat_by_names(tags),
+        lonlat_names=dataset.driver == "netCDF" and lonlat_by_names(tags),
         nodata=nodata,
         scale=dataset.scales[band - 1],
         offset=dataset.offsets[band - 1],
@@ -367,17 +363,6 @@ def _vertical(system: str | None) -> tuple[str, bool | None, float | None]:
             down = {"down": True, "up": False}.get(axis.direction.lower())
             return part.name, down, axis.unit_conversion_factor or None
     return "", None, None
-
-
-def _lonlat_by_names(tags: dict[str, str]) -> bool:
-    """Whether a NetCDF file has one axis in degrees north and one in degrees east."""
-    found = {
-        which
-        for key, text in tags.items()
-        for which, pattern in _DEGREES.items()
-        if key.endswith("#units") and pattern.match(text.strip())
-    }
-    return found == set(_DEGREES)
 
 
 def _nodes(driver: str, tags: dict[str, str], of_band: dict[str, str], layer: Layer) -> bool | None:
