@@ -110,7 +110,10 @@ TIES = frozenset(
 """Features that tie others together where they have no place of their own."""
 
 NUMBERS = {
-    **{"DRVAL1": ("depthRangeMinimumValue",), "DRVAL2": ("depthRangeMaximumValue",)},
+    **{
+        "DRVAL1": ("depthRangeMinimumValue", "minimumBerthDepth"),
+        "DRVAL2": ("depthRangeMaximumValue",),
+    },
     **{"VALDCO": ("valueOfDepthContour",), "VALSOU": ("valueOfSounding",)},
     **{"WATLEV": ("waterLevelEffect",), "EXPSOU": ("expositionOfSounding",)},
     **{"CATWRK": ("categoryOfWreck",), "CATOBS": ("categoryOfObstruction",)},

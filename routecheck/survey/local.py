@@ -18,6 +18,9 @@ from routecheck.survey.overlay import NOTHING, both, less, union
 from routecheck.survey.plane import ChunkPlane, Shapes
 from routecheck.survey.settings import SurveySettings
 
+_HAIR_DEG = 1e-6
+"""A tenth of a metre of latitude."""
+
 
 @dataclass(frozen=True, kw_only=True)
 class LocalChart:
@@ -110,6 +113,8 @@ def local_charts(
         cell = index.source.kind is SourceKind.CHART_CELL
         coarse = settings.too_coarse(index.source)
         scale = index.source.scale if index.source.scale is not None else np.inf
+        # One whose scale nobody states may be the largest of all: nothing hides it.
+        ranked = cell and index.source.scale is not None
         # Of two cells of one scale neither may hide what the other shows.
         taken = [shape for larger, shape, _ in covers if larger < scale]
         hidden = [shape for larger, _, shape in covers if larger < scale]
@@ -118,18 +123,26 @@ def local_charts(
                 index=index,
                 near=near,
                 cover=cover,
-                taken=union(taken) if cell else NOTHING,
-                hidden=union(hidden) if cell else NOTHING,
+                taken=union(taken) if ranked else NOTHING,
+                hidden=union(hidden) if ranked else NOTHING,
                 coarse=coarse,
                 qualities=tuple(index.quality_regions(search)),
                 datums=tuple(index.datum_regions(search)),
             )
         )
         if cell and not coarse:
-            # Where a chart says itself that it does not know, it hides nothing of another's.
-            hides = less(cover, _blank(near)) if usable_datum(index.source) else NOTHING
+            # Where a chart does not know, it hides nothing of another's.
+            hides = less(cover, _not_known(near, cover)) if usable_datum(index.source) else NOTHING
             covers.append((scale, cover, hides))
     return made
+
+
+def _not_known(near: Near[Charted], cover: BaseGeometry) -> BaseGeometry:
+    """What of its cover a chart leaves without a depth or land, or says that it does not know."""
+    bare = less(cover, depth_cover(near))
+    if not bare.is_empty:  # hairs between two areas are no water
+        bare = bare.buffer(-_HAIR_DEG).buffer(_HAIR_DEG)
+    return union([_blank(near), bare])
 
 
 def _blank(near: Near[Charted]) -> BaseGeometry:

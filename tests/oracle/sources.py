@@ -110,6 +110,11 @@ class Sources:
             edges += [self.flat[f"{other['id']}/h{n}"] for n in range(len(other["holes"]))]
             for edge in edges:
                 blind |= inside(points, edge) & (from_chain(points, edge) > _EDGE_M)
+            stated = [a for a in other["areas"] if a["depth_m"] is not None] + other["lands"]
+            blank = ~self._in_any(points, stated)
+            for one in stated:
+                blank &= from_chain(points, self.flat[one["key"]]) > _EDGE_M
+            blind |= blank
             found |= over & ~blind
         return found
 

@@ -143,6 +143,11 @@ def test_a_depth_that_is_no_number_is_told(tmp_path: Path) -> None:
     assert "DRVAL1" in chart.problems[0].text
 
 
+def test_the_least_depth_of_a_berth(tmp_path: Path) -> None:
+    (sill,) = one(tmp_path, "Berth", BOX, minimumBerthDepth=1.5).dangers
+    assert sill.charted_depth_m == 1.5
+
+
 def test_dangers(tmp_path: Path) -> None:
     cell = covered()
     cell.add("Wreck", AT, categoryOfWreck=2, waterLevelEffect=3, valueOfSounding=None)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 import shapely
@@ -344,6 +346,26 @@ def test_a_larger_scale_that_does_not_know_hides_nothing(blind: str) -> None:
     view = view_of(cell("harbour", 10000.0, 9.0, **facts), rocky)
     assert [m.object.key for m in view.dangers] == ["coast/r"]
     assert "depth" in {g.layer for g in view.gaps}
+
+
+def test_a_larger_scale_without_a_depth_hides_nothing() -> None:
+    """Its bounds cover the rock, no area of it does: what the smaller scale shows there counts."""
+    east = rock("east", 10.15, 50.0, of="coast")
+    bare = cell("harbour", 10000.0, 5.0, shapely.box(10.1, 49.9, 10.12, 50.1))
+    bare = replace(bare, coverage=(covered(EAST, of="harbour"),))
+    view = view_of(bare, cell("coast", 90000.0, 9.0, dangers=(east,)))
+    assert [m.object.key for m in view.dangers] == ["coast/east"]
+    # It clears nothing there: the larger scale may know better.
+    assert any(gap.layer == "depth" for gap in view.gaps)
+
+
+def test_a_cell_of_unknown_scale_is_hidden_by_none() -> None:
+    """It may be of the largest scale of all."""
+    east = rock("east", 10.15, 50.0, of="plan")
+    plan = cell("plan", 1.0, 9.0, dangers=(east,))
+    plan = replace(plan, source=source("plan", scale=None))
+    view = view_of(cell("coast", 90000.0, 9.0), plan)
+    assert [m.object.key for m in view.dangers] == ["plan/east"]
 
 
 @pytest.mark.parametrize(("catzoc", "off_m"), [(5, 400.0), (6, 8.0)])
