@@ -202,7 +202,7 @@ def _band(before: Leg, after: Leg, radius_m: float, more_m: float) -> Floats | N
     """
     first, second = before.normal[-1], after.normal[0]
     turn = float(np.arctan2(_cross(first, second), first @ second))
-    if radius_m <= 0.0 or abs(turn) < 2e-3 or abs(turn) > np.pi - 0.02:
+    if radius_m <= 0.0 or abs(turn) < 2e-3 or (more_m < 0.0 and abs(turn) > np.pi - 0.02):
         return None
     outer = 1.0 if turn > 0.0 else -1.0
     widths = [max(before.starboard_m, after.starboard_m), max(before.port_m, after.port_m)]
