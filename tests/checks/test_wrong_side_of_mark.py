@@ -79,3 +79,10 @@ def test_zones_that_contradict_each_other() -> None:
             (one,) = found([mark((east_m, 0.0), "port-hand", "Deep")], held)
             assert one.severity is Severity.NOT_ASSESSED
             assert "zone one" in one.explanation and "zone two" in one.explanation
+
+
+def test_a_mark_of_unknown_kind() -> None:
+    """a buoy of a kind that nothing tells, near the track, is not assessed"""
+    (one,) = found([mark((100.0, 0.0), "unknown")], [zone(0.0, "A")])
+    assert one.severity is Severity.NOT_ASSESSED
+    assert found([mark((900.0, 0.0), "unknown")], [zone(0.0, "A")]) == []

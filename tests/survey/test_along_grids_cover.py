@@ -166,7 +166,7 @@ def test_no_part_that_touches_a_shoaler_cell_is_deep(odd_m: float) -> None:
 def test_where_the_uncertainty_of_a_depth_is_not_stated() -> None:
     by_cell = replace(GOOD, by_cell=True)
     odd = at((5, 22), rest=-0.3)
-    for quality, doubtful in ((by_cell, True), (UNKNOWN_QUALITY, True), (GOOD, False)):
+    for quality, doubtful in ((by_cell, True), (UNKNOWN_QUALITY, True), (GOOD, True)):
         found = grid_cover(FIRST, held(20.0, off_m=odd, quality=quality))
         assert found.unknown.is_empty is not doubtful
         if doubtful:
