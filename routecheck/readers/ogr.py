@@ -53,6 +53,8 @@ class Table:
     spatial: bool = True
     stated: int = -1
     """Rows that the file says there are, -1 where it says nothing."""
+    may_place: bool = False
+    """Without geometry, but its names or its first rows speak of places or charted objects."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -204,6 +206,7 @@ def _table(made: Mapping[str, Any], blob: memoryview) -> Table:
         crs=made.get("crs") or "",
         spatial=made.get("spatial", True),
         stated=made.get("stated", -1),
+        may_place=made.get("may_place", False),
     )
 
 

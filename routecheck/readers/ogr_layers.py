@@ -15,6 +15,7 @@ from pyogrio import raw
 from pyogrio.errors import DataLayerError
 
 from routecheck.readers.geojson_members import DO, Members, doubt_of, members_of
+from routecheck.readers.gpkg_tables import Held, may_place, tables_of
 from routecheck.readers.ogr_tables import Blob, table_of
 
 MOST_COLUMNS = 400
@@ -25,7 +26,8 @@ MOST_LAYERS = 1000
 
 
 def read_layers(request: dict[str, Any]) -> tuple[dict[str, Any], Blob]:
-    """Every layer of the file ``file``, each with its CRS and the rows that it says it has.
+    """Every layer of the file ``file``, each with its CRS and the rows that it says it has; of a
+    GeoPackage those that it truly has, and its tables that are no layer.
 
     Where GDAL reads a GeoJSON otherwise than it stands there, "head" says what is wrong and what
     to do, and there are no layers.
@@ -33,6 +35,8 @@ def read_layers(request: dict[str, Any]) -> tuple[dict[str, Any], Blob]:
     path, blob = request["file"], Blob()
     members = members_of(path)
     tables = []
+    listed = tables_of(path)
+    unlisted = listed or {}
     options = _GML if path.lower().endswith(".gml") else {}
     for name, kind in _layers(path, options):
         info = pyogrio.read_info(path, layer=name, force_feature_count=True, **options)
@@ -46,7 +50,14 @@ def read_layers(request: dict[str, Any]) -> tuple[dict[str, Any], Blob]:
         table["crs"] = meta["crs"]
         table["spatial"] = kind is not None
         table["stated"] = int(info["features"])
+        held = unlisted.pop(str(name).lower(), None)
+        if held is not None:
+            table["stated"] = held.rows
+        if kind is None:
+            by_names = listed is None and may_place(str(name), tuple(table["fields"]), [])
+            table["may_place"] = held.may_place if held else by_names
         tables.append(table)
+    tables += [_unread(held) for held in unlisted.values()]
     doubt = None if members is None else _doubt(members, tables)
     if doubt is not None:
         return {"tables": [], "head": doubt}, Blob()
@@ -54,6 +65,11 @@ def read_layers(request: dict[str, Any]) -> tuple[dict[str, Any], Blob]:
     if counted is not None and len(tables) == 1:
         tables[0]["stated"] = counted
     return {"tables": tables}, blob
+
+
+def _unread(held: Held) -> dict[str, Any]:
+    made = {"name": held.name, "rows": 0, "stated": held.rows, "columns": [], "spatial": False}
+    return {**made, "fields": held.fields, "may_place": held.may_place}
 
 
 def _doubt(members: Members, tables: list[dict[str, Any]]) -> dict[str, str] | None:

@@ -27,6 +27,7 @@ from routecheck.readers.chart_sidecar import LayerSidecar, Sidecar, read_sidecar
 from routecheck.readers.charted import Draft
 from routecheck.readers.doubled import CLEARANCES, DEPTHS
 from routecheck.readers.features import FIRST, NO_CLASS, add_rows
+from routecheck.readers.placeless import tell_placeless
 from routecheck.readers.seamark_rows import Seamarks, seamarks_of
 from routecheck.readers.seamark_tags import NO_SEAMARK
 from routecheck.readers.shapes import Shapes
@@ -109,10 +110,12 @@ class VectorJob:
         for text in answer.said:
             if not any(known in text for known in _SAID_OTHERWISE):
                 draft.problem(f"GDAL: {text}", "GDAL")
-        read = known = 0
+        read = known = placeless = 0
         tagged = False
         for table in answer.tables:
-            if table.stated >= 0 and table.stated != table.rows:
+            if not table.spatial:
+                placeless += tell_placeless(table, draft)
+            elif table.stated >= 0 and table.stated != table.rows:
                 draft.problem(
                     f"layer {table.name}: of the {table.stated} rows that it says it has "
                     f"{table.rows} were read"
@@ -127,7 +130,8 @@ class VectorJob:
                     found.into(draft, to_lonlat(table.crs, file=str(self.path), layer=table.name))
                 known += self._layer(table, draft, taken)
         if not read:
-            raise BadInput(file=str(self.path), wrong=NOTHING_PLACED)
+            wrong = NOTHING_PLACED + (", but tables that may hold some" if placeless else "")
+            raise BadInput(file=str(self.path), wrong=wrong)
         if not known:
             raise BadInput(
                 file=str(self.path),

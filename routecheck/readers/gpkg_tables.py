@@ -1,0 +1,112 @@
+"""What SQLite itself says of a GeoPackage: every table, and how many rows it truly has.
+
+GDAL believes the number of rows that is stored (`gpkg_ogr_contents`), reads no more than that,
+and lists no table that is not registered as a layer.
+
+Runs in the process that `ogr_child` makes, which bounds its time: only the standard library.
+"""
+
+from __future__ import annotations
+
+import re
+import sqlite3
+import warnings
+from contextlib import closing
+from dataclasses import dataclass
+from pathlib import Path
+
+from routecheck.readers.placedtext import table_may_place
+
+_MAGIC = b"SQLite format 3\0"
+_MOST_TABLES = 2_000
+_MOST_STEPS = 50_000_000
+_SAMPLE = 20
+_LONGEST = 200
+_OTHERS = {"layer_styles", "qgis_projects", "ogr_empty_table", "spatial_ref_sys"}
+"""Tables of programs that write GeoPackages; none of them holds objects."""
+_RTREE = re.compile(r"create\s+virtual\s+table\s.*\busing\s+rtree\b", re.IGNORECASE | re.DOTALL)
+_PLAIN_TYPE = re.compile(
+    r"(tiny|small|medium|big)?int|bool|n?(var)?char|text|clob|real|floa|doub|num|dec|date|time|json",
+    re.IGNORECASE,
+)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Held:
+    """A table: its columns, and whether they or its first rows may place something."""
+
+    name: str
+    rows: int
+    fields: tuple[str, ...]
+    may_place: bool
+
+
+def tables_of(path: str) -> dict[str, Held] | None:
+    """The tables that hold objects or may, by name in lower case; None for a file that is no
+    GeoPackage. What cannot be counted is warned of."""
+    with open(path, "rb") as stream:  # noqa: PTH123
+        if stream.read(len(_MAGIC)) != _MAGIC:
+            return None
+    found: dict[str, Held] = {}
+    try:
+        with closing(sqlite3.connect(f"{Path(path).as_uri()}?mode=ro", uri=True)) as database:
+            database.set_progress_handler(lambda: 1, _MOST_STEPS)
+            for name in _names(database):
+                held = _held(database, name)
+                if held is not None and held.rows:
+                    found[name.lower()] = held
+    except (sqlite3.Error, UnicodeDecodeError):  # it may quote damaged text in what it says
+        warnings.warn("the tables of the GeoPackage cannot all be counted", stacklevel=1)
+    return found
+
+
+def _names(database: sqlite3.Connection) -> list[str]:
+    query = (
+        "SELECT name, sql FROM sqlite_master WHERE type = 'table' OR type = 'view' AND "
+        "lower(name) IN (SELECT lower(table_name) FROM gpkg_contents) LIMIT ?"
+    )  # other views show what stands in tables
+    made = [(str(name), str(sql or "")) for name, sql in database.execute(query, (_MOST_TABLES,))]
+    if len(made) == _MOST_TABLES:
+        warnings.warn(f"it has {_MOST_TABLES} tables or more", stacklevel=1)
+    left = {name for name, sql in made if _RTREE.match(sql)}
+    left |= {f"{name}_{part}" for name in left for part in ("node", "parent", "rowid")}
+    query = "SELECT table_name FROM gpkg_contents WHERE data_type = '2d-gridded-coverage'"
+    left |= {str(name) for (name,) in database.execute(query)}  # read as grids
+    return [
+        name
+        for name, _ in made
+        if name not in left
+        and name.lower() not in _OTHERS
+        and not name.lower().startswith(("gpkg_", "sqlite_"))
+    ]
+
+
+def _held(database: sqlite3.Connection, name: str) -> Held | None:
+    quoted = '"' + name.replace('"', '""') + '"'
+    try:
+        (rows,) = database.execute(f"SELECT count(*) FROM {quoted}").fetchone()
+        types = database.execute(f"PRAGMA table_xinfo({quoted})").fetchall()
+        query = f"SELECT * FROM {quoted} LIMIT {_SAMPLE}"
+        sample = database.execute(query).fetchall()
+    except (sqlite3.Error, UnicodeDecodeError):
+        warnings.warn(f"the rows of table {name[:40]!r} cannot be counted", stacklevel=1)
+        return None
+    fields = tuple(str(one[1]) for one in types)
+    shapes = any(not _PLAIN_TYPE.match(str(one[2])) for one in types)
+    shapes = shapes or any(isinstance(cell, bytes) for row in sample for cell in row)
+    lines = [[str(cell)[:_LONGEST] for cell in row] for row in sample]
+    return Held(
+        name=name,
+        rows=int(rows),
+        fields=fields,
+        may_place=shapes or may_place(name, fields, lines),
+    )
+
+
+def may_place(name: str, fields: tuple[str, ...], lines: list[list[str]]) -> bool:
+    """Whether a table's name, its columns' names or its first rows speak of places, depths or
+    charted objects."""
+    if any(table_may_place(word, numbers=False) for word in (name, *fields)):
+        return True
+    text = "\n".join(";".join(" ".join(cell.split()) for cell in line) for line in lines)
+    return table_may_place(f"name\n{text}", numbers=False)
