@@ -100,7 +100,7 @@ def test_without_a_datum_that_can_clear_a_larger_scale_hides_nothing() -> None:
         ({"scale": 20_000.0}, {"scale": 20_000.0}, False),
         ({"scale": 180_000.0}, {"scale": 200_000.0}, True),
         ({"scale": 180_001.0}, {"scale": 200_000.0}, False),  # too coarse itself
-        ({"scale": 20_000.0}, {"scale": None}, True),  # who states no scale is worst
+        ({"scale": 20_000.0}, {"scale": None}, False),  # who states no scale may be the largest
         ({"scale": None}, {"scale": 20_000.0}, False),
         ({"scale": 10_000.0}, {"scale": None, "kind": SourceKind.VECTOR}, False),  # a user's own
         ({"scale": 10_000.0, "kind": SourceKind.VECTOR}, {"scale": 20_000.0}, False),

@@ -134,9 +134,11 @@ def test_a_better_chart_counts_instead_where_it_covers() -> None:
         areas=(area(shapely.box(0.05, -0.01, 0.07, 0.02), source="coarse"),),
         coverage=(covered(SEA, of="coarse"),),
     )
+    held = shapely.box(-0.2, -0.2, 0.06, 0.2)
     fine = Chart(
         source=source("fine", scale=20_000.0),
-        coverage=(covered(shapely.box(-0.2, -0.2, 0.06, 0.2), of="fine"),),
+        depth_areas=(depth_area("sea", held, 20.0, of="fine"),),
+        coverage=(covered(held, of="fine"),),
     )
     settings = SurveySettings(cross_track_m=HALF_M)
     (view,) = survey(route(ALONG_THE_EQUATOR), chart_set(coarse, fine), settings)[1]
