@@ -11,6 +11,7 @@ from routecheck.model.headroom import HeadroomSum, clearance_of, high_water
 from routecheck.model.objects import Layer, Span
 from routecheck.model.passage import Passage
 from routecheck.model.rule import check
+from routecheck.model.spanfinding import span_finding
 from routecheck.model.view import LegView, Met, Touch
 from routecheck.units import metres_down, metres_up
 
@@ -164,26 +165,13 @@ def _finding(
     if severity is Severity.NOT_ASSESSED:
         says = f"{says} Whether the mast passes under it was not judged.".strip()
         settle = settle or "find out its clearance, and work it out for the highest tide"
-    if met.place.touch is Touch.BELT:
-        says += (
-            f" As charted it lies outside the corridor, but its position is only known to "
-            f"{met.place.belt_m:.0f} m."
-        )
-    return Finding(
-        check="span-overhead",
+    return span_finding(
+        "span-overhead",
+        met,
+        view,
         severity=severity,
         title=f"{name} overhead: {what}",
-        explanation=says.strip(),
-        leg=view.leg.number,
-        object_key=span.key,
-        cls=span.cls,
-        along_m=met.place.along_m,
-        along_to_m=met.place.along_to_m,
-        cross_m=met.place.cross_m,
-        lon_deg=met.place.lon_deg,
-        lat_deg=met.place.lat_deg,
+        says=says,
         sums=sums,
-        source=met.source.id,
-        rests_on=met.source.id,
         settle=settle,
     )

@@ -6,10 +6,11 @@ from collections.abc import Iterator
 
 from routecheck.model.chart import Severity
 from routecheck.model.finding import Finding
-from routecheck.model.objects import Layer, Span
+from routecheck.model.objects import Layer
 from routecheck.model.passage import Passage
 from routecheck.model.rule import check
-from routecheck.model.view import LegView, Met, Touch
+from routecheck.model.spanfinding import span_finding
+from routecheck.model.view import LegView, Touch
 from routecheck.units import metres_down
 
 _WORDS = {"BRIDGE": "bridge", "TUNNEL": "tunnel"}
@@ -43,48 +44,26 @@ def span_too_narrow(view: LegView, passage: Passage) -> Iterator[Finding]:
         width_m = met.object.horizontal_clearance_m
         if width_m is None:
             continue
+        name = f"{_WORDS.get(met.object.cls, met.object.cls)} {met.object.name}".strip()
         if beam_m is None:
-            what = f"{metres_down(width_m)} wide, and no beam given"
-            says = "Whether she fits through was not judged."
-            yield _finding(met, view, Severity.NOT_ASSESSED, what, says, width_m, None)
+            yield span_finding(
+                "span-too-narrow",
+                met,
+                view,
+                severity=Severity.NOT_ASSESSED,
+                title=f"{name}: {metres_down(width_m)} wide, and no beam given",
+                says="Whether she fits through was not judged.",
+                sums={"horizontal_clearance_m": width_m},
+                settle="give beam",
+            )
         elif width_m <= beam_m:
             near = met.place.touch is Touch.BELT
-            severity = Severity.CAUTION if near else Severity.DANGER
-            says = "She does not fit through."
-            yield _finding(met, view, severity, "narrower than the boat", says, width_m, beam_m)
-
-
-def _finding(
-    met: Met[Span],
-    view: LegView,
-    severity: Severity,
-    what: str,
-    says: str,
-    width_m: float,
-    beam_m: float | None,
-) -> Finding:
-    span, place = met.object, met.place
-    if place.touch is Touch.BELT:
-        says += (
-            f" As charted it lies outside the corridor, but its position is only known to "
-            f"{place.belt_m:.0f} m."
-        )
-    name = f"{_WORDS.get(span.cls, span.cls)} {span.name}".strip()
-    return Finding(
-        check="span-too-narrow",
-        severity=severity,
-        title=f"{name}: {what}",
-        explanation=says,
-        leg=view.leg.number,
-        object_key=span.key,
-        cls=span.cls,
-        along_m=place.along_m,
-        along_to_m=place.along_to_m,
-        cross_m=place.cross_m,
-        lon_deg=place.lon_deg,
-        lat_deg=place.lat_deg,
-        sums={"horizontal_clearance_m": width_m} | ({} if beam_m is None else {"beam_m": beam_m}),
-        source=met.source.id,
-        rests_on=met.source.id,
-        settle="give beam" if beam_m is None else "",
-    )
+            yield span_finding(
+                "span-too-narrow",
+                met,
+                view,
+                severity=Severity.CAUTION if near else Severity.DANGER,
+                title=f"{name}: narrower than the boat",
+                says="She does not fit through.",
+                sums={"horizontal_clearance_m": width_m, "beam_m": beam_m},
+            )

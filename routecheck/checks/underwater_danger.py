@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 
 import numpy as np
 
+from routecheck.model.beltwords import belt_words
 from routecheck.model.chart import Severity
 from routecheck.model.datum import stands_below_tides
 from routecheck.model.departures import LegDepartures
@@ -234,11 +235,9 @@ def _finding(
     says: str,
     sums: Mapping[str, float | str],
 ) -> Finding:
-    if met.place.touch is Touch.BELT:
-        says += (
-            f" As charted it lies outside the corridor, but its position is only known to "
-            f"{met.place.belt_m:.0f} m."
-        )
+    beyond = belt_words(met.place)
+    if beyond:
+        says += f" {beyond}"
     return Finding(
         check="underwater-danger",
         severity=severity,

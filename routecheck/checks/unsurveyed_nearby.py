@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from routecheck.model.beltwords import belt_words
 from routecheck.model.chart import Severity
 from routecheck.model.finding import Finding
 from routecheck.model.objects import Layer
@@ -38,10 +39,7 @@ def unsurveyed_nearby(view: LegView, passage: Passage) -> Iterator[Finding]:  # 
             check="unsurveyed-nearby",
             severity=Severity.CAUTION,
             title=f"unsurveyed area {met.object.name}".strip() + " may reach into the corridor",
-            explanation=(
-                "As charted it lies outside the corridor, but its position is only known to "
-                f"{met.place.belt_m:.0f} m."
-            ),
+            explanation=belt_words(met.place),
             leg=view.leg.number,
             object_key=met.object.key,
             cls=met.object.cls,

@@ -6,6 +6,7 @@ from collections.abc import Mapping
 
 from routecheck.model import restriction
 from routecheck.model.areas import Area
+from routecheck.model.beltwords import belt_words
 from routecheck.model.chart import Severity
 from routecheck.model.finding import Evidence, Finding
 from routecheck.model.passage import Passage
@@ -133,10 +134,7 @@ def _told(met: Met[Area]) -> list[str]:
 def _where(met: Met[Area]) -> str:
     place, inside_m = met.place, track_inside_m(met)
     if place.touch is Touch.BELT:
-        return (
-            "As charted it lies outside the corridor, but its position is only known to "
-            f"{place.belt_m:.0f} m."
-        )
+        return belt_words(place)
     if inside_m >= 1.0:
         start, end = met.runs[0].along_from_m, met.runs[-1].along_to_m
         return (
