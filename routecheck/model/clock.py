@@ -14,6 +14,7 @@ from routecheck.model.tide_along import StationsAlong, stations_along
 from routecheck.model.view import LegView
 from routecheck.nav.angles import turn_deg
 from routecheck.nav.current import speed_over_ground_kn
+from routecheck.nav.turning import radius_that_fits_m
 from routecheck.units import METRES_PER_NMI
 
 LONGEST_S = 100 * 86_400.0
@@ -103,13 +104,12 @@ def _on_arcs(
         before, after = mps[at], mps[at + 1]
         if not before or not after:
             break  # from here on there is no ETA
-        turn = radians(min(abs(turn_deg(one.end_course_deg, other.course_deg)), 179.99))
-        half_tan = tan(turn / 2.0)
-        radius_m = one.leg.end.turn_radius_m
-        if radius_m * half_tan > 0.0:
-            radius_m = min(radius_m, min(one.length_m, other.length_m) / half_tan)
-        half_m = radius_m * (half_tan - turn / 2.0)
-        ahead_m = radius_m * (turn / 2.0 - sin(turn / 2.0))
+        turned_deg = min(abs(turn_deg(one.end_course_deg, other.course_deg)), 179.99)
+        lengths_m = one.length_m, other.length_m
+        radius_m = radius_that_fits_m(one.leg.end.turn_radius_m, turned_deg, lengths_m)
+        half = radians(turned_deg) / 2.0
+        half_m = radius_m * (tan(half) - half)
+        ahead_m = radius_m * (half - sin(half))
         saved_s += half_m / before + half_m / after
         late_s[at] = ahead_m / before
         early_s[at + 1] = saved_s + ahead_m / after

@@ -9,6 +9,7 @@ import numpy as np
 from routecheck.model.route import Leg
 from routecheck.nav.angles import Floats, wrap180_deg
 from routecheck.nav.rhumb import offset_positions
+from routecheck.nav.turning import radius_that_fits_m
 from routecheck.survey.arcs import arc_between
 from routecheck.survey.parts import Parts, joined_parts, outward_m
 from routecheck.survey.track import Indexes, Track
@@ -118,10 +119,7 @@ def _bands(
     of either leg. Inside, the band ends at the arc's centre: what lies beyond is
     within the legs' own strips.
     """
-    # The tangent points cannot lie beyond the far ends of the two legs.
-    # Straight back it is huge, and the radius next to nothing: no limit of ours is needed.
-    half_tan = float(np.tan(np.radians(abs(turn)) / 2.0))
-    radius_m = min(legs[index].end.turn_radius_m, min(lengths_m) / half_tan)
+    radius_m = radius_that_fits_m(legs[index].end.turn_radius_m, turn, lengths_m)
     arc = arc_between(legs[index], legs[index + 1], radius_m, turn)
     count = max(1, int(np.ceil(abs(arc.sweep_deg) / 2.0 / _FAN_STEP_DEG - 1e-6)))
     out_m, in_m = outward_m(widths_m) + arc.off_m
