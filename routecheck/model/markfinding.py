@@ -10,10 +10,18 @@ from routecheck.model.passes import MarkPass
 from routecheck.model.view import LegView
 
 
+def mark_of_kind(kind: str) -> str:
+    """A mark by the word for its kind.
+
+    >>> mark_of_kind("port-hand"), mark_of_kind("unknown")
+    ('port-hand mark', 'mark of unknown kind')
+    """
+    return "mark of unknown kind" if kind == MarkKind.UNKNOWN else f"{kind} mark"
+
+
 def mark_called(met: MarkPass) -> str:
     """What to call the mark in a sentence: its kind, and its name if it has one."""
-    unknown = met.kind is MarkKind.UNKNOWN
-    kind = "mark of unknown kind" if unknown else f"{met.kind.value} mark"
+    kind = mark_of_kind(met.kind.value)
     return f"{kind} {met.mark.name}" if met.mark.name else f"{kind} without a name"
 
 

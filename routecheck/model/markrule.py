@@ -80,9 +80,8 @@ def mark_row(met: MarkPass, view: LegView, passage: Passage) -> MarkRow:
 
 def _of_no_kind(met: MarkPass, near_m: float) -> MarkJudgement:
     """It may have a side, or stand on a danger: near as soon as any part of it may be."""
-    wide_m = met.mark.spread_m if met.mark.drawn_wide else 0.0
     why = f"its kind is not known: {met.mark.kind_doubt or 'nothing tells it'}"
-    return unknown(met, near_m + met.position_uncertainty_m + wide_m, why, SETTLE_MARK)
+    return unknown(met, near_m + met.position_uncertainty_m + met.mark.wide_m, why, SETTLE_MARK)
 
 
 def _cardinal(met: MarkPass, near_m: float) -> MarkJudgement:
@@ -130,8 +129,8 @@ def _danger(met: MarkPass, near_m: float, far_m: float) -> MarkJudgement:
     wreck = met.kind is MarkKind.EMERGENCY_WRECK
     what = "an emergency wreck mark" if wreck else "an isolated danger mark"
     wanted_m = far_m if wreck else near_m
-    wide_m = met.mark.spread_m if met.mark.drawn_wide else 0.0
-    clear_m = met.distance_m - met.position_uncertainty_m - wide_m
+    room_m = met.position_uncertainty_m + met.mark.wide_m
+    clear_m = met.distance_m - room_m
     danger = met.in_corridor or clear_m <= 0.0 or (wreck and clear_m <= near_m)
     if danger or clear_m <= wanted_m:
         return MarkJudgement(
@@ -140,7 +139,7 @@ def _danger(met: MarkPass, near_m: float, far_m: float) -> MarkJudgement:
             severity=Severity.DANGER if danger else Severity.CAUTION,
             fault=Fault.TOO_NEAR,
             why=f"{what} stands on or close to the danger: the track passes {met.distance_m:.0f} m "
-            f"from it, its position known to {met.position_uncertainty_m + wide_m:.0f} m, where "
+            f"from it, its position known to {room_m:.0f} m, where "
             f"{wanted_m:.0f} m are wanted"
             + (", and the corridor laps over it" if met.in_corridor else ""),
             near_m=near_m,

@@ -221,6 +221,11 @@ class Mark(Charted):
         return self.spread_m > WIDE_M
 
     @property
+    def wide_m(self) -> float:
+        """How far from its place it may stand for being drawn wide, metres; else 0."""
+        return self.spread_m if self.drawn_wide else 0.0
+
+    @property
     def lon_deg(self) -> float:
         """Longitude, degrees."""
         return float(self.geometry.x)  # type: ignore[attr-defined]

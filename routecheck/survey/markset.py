@@ -45,7 +45,7 @@ class MarkSet:
     def uncertainty_m(self, index: int) -> float:
         """How far off its charted place a mark may lie, metres."""
         mark, source = self.marks[index], self.sources[index]
-        outline_m = 0.0 if mark.drawn_wide else mark.spread_m
+        outline_m = mark.spread_m - mark.wide_m
         if not mark.floating:
             stated_m = mark.position_uncertainty_m
             stated_m = source.own_position_uncertainty_m if stated_m is None else stated_m

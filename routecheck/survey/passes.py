@@ -216,7 +216,8 @@ class _Survey:
                 self.track, self.near, at.mark, kind.value, self.within_m[at.leg]
             )
         # Where the region is contested the mark must fit either.
-        either = {one.region for one in foremost(self.stated_regions[at.mark])} or {region}
+        regions = foremost(self.stated_regions[at.mark])
+        either = {one.region for one in regions} or {region}
         fits = [contradiction(mark.kind.value, mark.colours, one) for one in sorted(either)]
         fits_not = next(filter(None, fits), "")
         if look is not None and look.contradicts:
@@ -253,9 +254,7 @@ class _Survey:
             run=self.held.runs.name(at.mark),
             uncertain_hand=look.doubt
             if look
-            else _uncertain_hand(
-                kind, mark.colours, region, conflict(foremost(self.stated_regions[at.mark]))
-            ),
+            else _uncertain_hand(kind, mark.colours, region, conflict(regions)),
             quadrant_by=look.by if look is not None else "",
         )
 
@@ -319,9 +318,7 @@ class _Survey:
         return partner.name or f"an unnamed {partner.kind.value} mark"
 
 
-def _uncertain_hand(
-    kind: MarkKind, colours: Sequence[str], region: str, contested: str = ""
-) -> str:
+def _uncertain_hand(kind: MarkKind, colours: Sequence[str], region: str, contested: str) -> str:
     if kind is not MarkKind.LATERAL:
         return ""
     if not colours:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from routecheck.model.chart import Severity
 from routecheck.model.finding import Finding, MarkRow, Verdict
+from routecheck.model.markfinding import mark_of_kind
 from routecheck.writers.wording.lengths import Lengths, along
 from routecheck.writers.wording.names import plain
 
@@ -39,8 +40,7 @@ def place_of(finding: Finding, lengths: Lengths) -> str:
 
 def mark_name(mark: MarkRow) -> str:
     """The mark's name, or its kind where it has none."""
-    kind = "mark of unknown kind" if mark.kind == "unknown" else f"{mark.kind} mark"
-    return plain(mark.name) or f"{kind} without a name"
+    return plain(mark.name) or f"{mark_of_kind(mark.kind)} without a name"
 
 
 def side_words(side: str) -> str:
