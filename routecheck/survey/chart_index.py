@@ -37,6 +37,18 @@ class Near(Generic[Thing]):
     objects: tuple[Thing, ...]
     shapes: Shapes
 
+    @cached_property
+    def depth_cover(self) -> BaseGeometry:
+        """The union of depth areas that state a depth, and of land."""
+        return union(
+            [
+                shape
+                for thing, shape in zip(self.objects, self.shapes, strict=True)
+                if (isinstance(thing, DepthArea) and thing.charted_depth_m is not None)
+                or (isinstance(thing, Solid) and thing.kind is SolidKind.LAND)
+            ]
+        )
+
 
 class _Layer(Generic[Thing]):
     """One indexed list of objects."""
@@ -148,7 +160,7 @@ class ChartIndex:
     def coverage(self, search: BaseGeometry, near: Near[Charted]) -> BaseGeometry:
         """Where this chart has coverage: M_COVR, else the union of what it charts as area."""
         if not self.chart.coverage:
-            return depth_cover(near)
+            return near.depth_cover
         areas = self._coverage.near(search)
         pairs = list(zip(areas.objects, areas.shapes, strict=True))
         covered = [s for o, s in pairs if o.covered]
@@ -161,15 +173,3 @@ def _badness(quality: Quality) -> tuple[bool, float, float]:
     if quality.known:
         return False, quality.vertical_uncertainty_m(10.0), quality.belt_m(10.0)
     return True, -quality.belt_m(10.0), 0.0
-
-
-def depth_cover(near: Near[Charted]) -> BaseGeometry:
-    """The union of depth areas that state a depth, and of land."""
-    return union(
-        [
-            shape
-            for thing, shape in zip(near.objects, near.shapes, strict=True)
-            if (isinstance(thing, DepthArea) and thing.charted_depth_m is not None)
-            or (isinstance(thing, Solid) and thing.kind is SolidKind.LAND)
-        ]
-    )

@@ -13,7 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from routecheck.model.datum import MSL, stands_below_tides
 from routecheck.model.objects import Charted, DepthArea, Unsurveyed
 from routecheck.model.source import Quality, Source, SourceKind
-from routecheck.survey.chart_index import ChartIndex, Near, depth_cover
+from routecheck.survey.chart_index import ChartIndex, Near
 from routecheck.survey.overlay import NOTHING, both, less, union
 from routecheck.survey.plane import ChunkPlane, Shapes
 from routecheck.survey.settings import SurveySettings
@@ -49,7 +49,7 @@ class LocalChart:
     def depth_cover(self) -> BaseGeometry:
         """Where this chart states a depth, or land, and counts. Areas that are unsurveyed or have
         no depth are left out, though another of its areas that states one lies under them."""
-        within = less(depth_cover(self.near), _blank(self.near))
+        within = less(self.near.depth_cover, _blank(self.near))
         if self.index.chart.coverage:
             within = both(within, self.cover)
         return less(within, self.taken)
@@ -139,7 +139,7 @@ def local_charts(
 
 def _not_known(near: Near[Charted], cover: BaseGeometry) -> BaseGeometry:
     """What of its cover a chart leaves without a depth or land, or says that it does not know."""
-    bare = less(cover, depth_cover(near))
+    bare = less(cover, near.depth_cover)
     if not bare.is_empty:  # hairs between two areas are no water
         bare = bare.buffer(-_HAIR_DEG).buffer(_HAIR_DEG)
     return union([_blank(near), bare])

@@ -7,15 +7,13 @@ from collections.abc import Sequence
 
 import numpy as np
 import shapely
-from numpy.typing import NDArray
 from shapely.geometry.base import BaseGeometry
 
 from routecheck.model.chart import Chart, ChartSet
 from routecheck.model.objects import CARDINAL_KINDS, LATERAL_KINDS, Mark, MarkKind, SolidKind
 from routecheck.survey.markset import MarkSet, nearby
 from routecheck.survey.plane import Shapes
-
-Indexes = NDArray[np.intp]
+from routecheck.survey.track import Indexes
 
 ONE_PLACE_M = 5.0
 """Marks of two kinds within this of each other stand in one place: no boat passes between."""

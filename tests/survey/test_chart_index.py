@@ -10,7 +10,7 @@ import shapely
 from routecheck.model.chart import Chart
 from routecheck.model.objects import CoverageArea, DatumZone, Mark, MarkKind, Solid, SolidKind
 from routecheck.model.source import CATZOC_QUALITY, Quality
-from routecheck.survey.chart_index import ChartIndex, depth_cover
+from routecheck.survey.chart_index import ChartIndex
 from tests.survey.charts import covered, depth_area, land, rock, source, unsurveyed, zone
 
 box = shapely.box
@@ -176,7 +176,7 @@ def test_what_a_chart_covers() -> None:
     )
     with_land = ChartIndex(replace(loose, solids=solids))
     expected = shapely.union(LEFT, island)
-    assert depth_cover(with_land.near(SEARCH)).equals(expected)
+    assert with_land.near(SEARCH).depth_cover.equals(expected)
     # Where it has coverage of its own, that alone: CATCOV 1 without CATCOV 2.
     no = CoverageArea(key="cell/n", cls="M_COVR", source="cell", geometry=LEFT, covered=False)
     index = ChartIndex(replace(loose, coverage=(covered(box(10.0, 50.0, 12.0, 50.5)), no)))
