@@ -46,8 +46,9 @@ def turns_of(
     if crs.is_geographic:
         factor = crs.axis_info[0].unit_conversion_factor if crs.axis_info else np.pi / 180.0
         turn = float(2.0 * np.pi / factor)
-    assumed = "" if _is_tied(crs) else _assumed(file, crs)
-    both = _Both(crs)
+    tied = _is_tied(crs)
+    assumed = "" if tied else _assumed(file, crs)
+    both = _Both(crs, tied)
     if crs.is_geographic and abs(turn - 360.0) < 1e-9 and both.leaves(*lattice):
         return 360.0, None, None, assumed
     return turn, both.to_system, both.to_earth, assumed
@@ -96,6 +97,8 @@ class _Both:
     """From WGS 84 and back, made anew in another process."""
 
     crs: CRS
+    tied: bool
+    """Whether it is known how its datum lies to WGS 84."""
     _made: dict[int, object] = field(default_factory=dict, repr=False)
 
     def _transform(self, x: Floats, y: Floats, direction: str) -> tuple[Floats, Floats]:
@@ -104,7 +107,7 @@ class _Both:
         made = self._made.get(0)
         if made is None:
             made = self._made[0] = Transformer.from_crs(
-                "EPSG:4326", self.crs, always_xy=True, allow_ballpark=not _is_tied(self.crs)
+                "EPSG:4326", self.crs, always_xy=True, allow_ballpark=not self.tied
             )
         assert isinstance(made, Transformer)
         out = made.transform(x, y, direction=direction)
@@ -123,10 +126,11 @@ class _Both:
         return bool(same.all())
 
     def __getstate__(self) -> dict[str, object]:
-        return {"crs": self.crs.to_wkt(), "_made": {}}
+        return {"crs": self.crs.to_wkt(), "tied": self.tied, "_made": {}}
 
     def __setstate__(self, state: dict[str, object]) -> None:
         from pyproj import CRS
 
         self.crs = CRS.from_wkt(str(state["crs"]))
+        self.tied = bool(state["tied"])
         self._made = {}
