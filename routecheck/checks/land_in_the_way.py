@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from routecheck.model.beltwords import belt_words
 from routecheck.model.chart import Severity
 from routecheck.model.finding import Evidence, Finding
 from routecheck.model.objects import Layer, Solid, SolidKind
@@ -72,10 +73,7 @@ def _finding(view: LegView, severity: Severity, group: list[Met[Solid]]) -> Find
     where = "on the track" if off_m < 0.5 else f"{off_m:.0f} m off the track"
     says = f"{what[0].upper() + what[1:]} ({lead.object.cls}) lies {where}."
     if severity is Severity.CAUTION:
-        says += (
-            f" As charted it is outside the corridor, but positions on this chart hold only "
-            f"to {lead.place.belt_m:.0f} m."
-        )
+        says += f" {belt_words(lead.place)}"
     return Finding(
         check="land-in-the-way",
         severity=severity,

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 import shapely
 
+from routecheck.model.beltwords import belt_clause
 from routecheck.model.chart import Severity
 from routecheck.model.departures import LegDepartures
 from routecheck.model.depth_items import depth_items, sweep_codes
@@ -93,10 +94,7 @@ def _judged(met: DepthMet, passage: Passage) -> Shallow | None:
 
 def _remark(met: DepthMet) -> str:
     if met.place.touch is Touch.BELT:
-        return (
-            f"as charted it lies outside the corridor, but its position is only known to "
-            f"{met.place.belt_m:.0f} m"
-        )
+        return f"as charted it lies {belt_clause(met.place)}"
     if met.unreliable:
         return "the sounding is marked doubtful or unreliable"
     if met.coarse:

@@ -51,6 +51,8 @@ class Place:
     touch: Touch = Touch.CORRIDOR
     belt_m: float = 0.0
     """Position uncertainty of the object that was allowed for."""
+    hidden: bool = False
+    """It is charted where a chart of larger scale counts, but may stand where that one ends."""
 
     def __post_init__(self) -> None:
         refuse_not_finite(self)
@@ -90,6 +92,16 @@ class Met(Generic[Thing]):
     """For an area or line: the parts of the track in it, in order along the leg."""
     course_deg: float | None = None
     """For an area or line: the course of the track where it is nearest."""
+
+
+@dataclass(frozen=True, kw_only=True, slots=True)
+class OnlySmaller:
+    """A danger or land in the corridor that a chart shows, and the larger-scale one there not."""
+
+    object: Danger | Solid
+    place: Place
+    source: Source
+    larger: Source
 
 
 class DepthFrom(StrEnum):
@@ -297,6 +309,7 @@ class LegView:
     quality_runs: tuple[QualityRun, ...] = ()
     old_surveys: tuple[SurveyRun, ...] = ()
     disagreements: tuple[Disagreement, ...] = ()
+    only_smaller: tuple[OnlySmaller, ...] = ()
     problems: tuple[Problem, ...] = ()
     remarks: tuple[str, ...] = field(default=())
     """What the survey had to note, such as "corridor raised to 32 m"."""

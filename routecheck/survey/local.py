@@ -46,6 +46,10 @@ class LocalChart:
         """A shape without the part where a better chart counts."""
         return shape if self.hidden.is_empty else shape.difference(self.hidden)
 
+    def left_of(self, outline: BaseGeometry) -> BaseGeometry:
+        """The part of some water in which no better chart hides what this one shows."""
+        return less(outline, self.hidden)
+
     def depth_cover(self) -> BaseGeometry:
         """Where this chart states a depth, or land, and counts. Areas that are unsurveyed or have
         no depth are left out, though another of its areas that states one lies under them."""

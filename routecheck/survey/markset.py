@@ -1,8 +1,9 @@
 """All marks of a chart set, each once: the winning cell's position and attributes.
 
-Between chart cells the largest scale counts; a mark of a smaller-scale cell where a larger-scale
-one covers the place is left out, and the same mark within 50 m in another cell is one mark.
-Marks of loose files (a user's own) stay, unless the same mark stands in a chart cell.
+Between chart cells the largest scale counts: a mark of a smaller-scale cell is left out where a
+larger-scale one covers its place, and wherever else it may be. The same mark within 50 m in
+another cell is one mark. Marks of loose files (a user's own) stay, unless the same mark stands in a
+chart cell.
 """
 
 from __future__ import annotations
@@ -24,6 +25,8 @@ from routecheck.nav.quadrantlook import quadrant_from_look
 from routecheck.survey.settings import rank
 
 SAME_MARK_M = 50.0
+_ROUND = 16
+"""Places round a mark, at its uncertainty, that are looked at."""
 FLOATING_M = 20.0
 """Least position uncertainty of a floating mark (IHO S-44 ed. 6, table 2, order 2)."""
 
@@ -44,14 +47,17 @@ class MarkSet:
 
     def uncertainty_m(self, index: int) -> float:
         """How far off its charted place a mark may lie, metres."""
-        mark, source = self.marks[index], self.sources[index]
-        outline_m = mark.spread_m - mark.wide_m
-        if not mark.floating:
-            stated_m = mark.position_uncertainty_m
-            stated_m = source.own_position_uncertainty_m if stated_m is None else stated_m
-            return stated_m + outline_m
-        scale_m = 0.0005 * source.scale if source.scale is not None else 0.0
-        return max(FLOATING_M, scale_m, mark.position_uncertainty_m or 0.0) + outline_m
+        return _uncertainty_m(self.marks[index], self.sources[index])
+
+
+def _uncertainty_m(mark: Mark, source: Source) -> float:
+    outline_m = mark.spread_m - mark.wide_m
+    if not mark.floating:
+        stated_m = mark.position_uncertainty_m
+        stated_m = source.own_position_uncertainty_m if stated_m is None else stated_m
+        return stated_m + outline_m
+    scale_m = 0.0005 * source.scale if source.scale is not None else 0.0
+    return max(FLOATING_M, scale_m, mark.position_uncertainty_m or 0.0) + outline_m
 
 
 def mark_set(charts: ChartSet) -> MarkSet:
@@ -100,17 +106,35 @@ def _chart_rank(chart: Chart) -> tuple[object, ...]:
 def _covered_by_larger(
     better: Sequence[Chart], chart: Chart, lon_deg: Floats, lat_deg: Floats
 ) -> NDArray[np.bool_]:
-    """Whether a cell of larger scale covers the place; never for a loose file's marks."""
+    """Whether cells of larger scale cover the place and all places where the mark may be, by the
+    uncertainty of its position; never for a loose file's marks."""
     covered = np.zeros(len(lon_deg), dtype=bool)
     if chart.source.kind is not SourceKind.CHART_CELL:
         return covered
     own = chart.source.scale if chart.source.scale is not None else float("inf")
-    for other in better:
-        scale = other.source.scale
-        if scale is None or scale >= own:
-            continue
-        held = [area.geometry for area in other.coverage if area.covered]
-        not_held = [area.geometry for area in other.coverage if not area.covered]
+    larger = [c for c in better if c.source.scale is not None and c.source.scale < own]
+    covered = _covered(larger, lon_deg, lat_deg)
+    some = np.flatnonzero(covered)
+    if not len(some):
+        return covered
+    off_m = np.array([_uncertainty_m(chart.marks[i], chart.source) for i in some])
+    for course_deg in np.arange(0.0, 360.0, 360.0 / _ROUND):
+        east_m, north_m = (
+            off_m * np.sin(np.radians(course_deg)),
+            off_m * np.cos(np.radians(course_deg)),
+        )
+        lat = lat_deg[some] + np.degrees(north_m / meridian_radius_m(lat_deg[some]))
+        lon = lon_deg[some] + np.degrees(east_m / parallel_radius_m(lat_deg[some]))
+        covered[some] &= _covered(larger, lon, lat)
+    return covered
+
+
+def _covered(cells: Sequence[Chart], lon_deg: Floats, lat_deg: Floats) -> NDArray[np.bool_]:
+    """Whether the coverage of any of some cells holds each place."""
+    covered = np.zeros(len(lon_deg), dtype=bool)
+    for cell in cells:
+        held = [area.geometry for area in cell.coverage if area.covered]
+        not_held = [area.geometry for area in cell.coverage if not area.covered]
         covered |= _within(held, lon_deg, lat_deg) & ~_within(not_held, lon_deg, lat_deg)
     return covered
 

@@ -26,7 +26,8 @@ from routecheck.model.objects import (
 from routecheck.model.source import Quality
 from routecheck.model.view import DepthFrom, DepthMet, Met, Place, Thing, Touch
 from routecheck.survey.local import LocalChart, on_chart_datum, split
-from routecheck.survey.plane import ChunkPlane, Shapes
+from routecheck.survey.plane import ChunkPlane
+from routecheck.survey.shown import Shown, shown
 
 _EDGE_DEG = 1e-6
 """A decimetre: areas that share a border do not lie in each other."""
@@ -48,7 +49,7 @@ class Meetings:
 def meet_chart(plane: ChunkPlane, local: LocalChart, into: Meetings) -> None:
     """Add all that one chart holds in a chunk's corridor or in its objects' position belts."""
     _meet_depths(plane, local, into)
-    _meet_things(plane, local, Danger, into.dangers, partial(_belt_m, local))
+    _meet_things(plane, local, Danger, into.dangers, partial(belt_m, local))
     own = own_belt(local)
     _meet_things(plane, local, Solid, into.solids, own)
     _meet_things(plane, local, Span, into.spans, own)
@@ -56,30 +57,21 @@ def meet_chart(plane: ChunkPlane, local: LocalChart, into: Meetings) -> None:
     _meet_things(plane, local, UnknownObject, into.unknown, own)
 
 
-def effective(local: LocalChart, kinds: tuple[type[Charted], ...]) -> tuple[list[Charted], Shapes]:
-    """Objects of some kinds and their shapes, without what a better chart covers."""
-    objects, shapes = [], []
-    for thing, shape in zip(local.near.objects, local.near.shapes, strict=True):
-        if isinstance(thing, kinds):
-            kept = local.effective(shape)
-            if not kept.is_empty:
-                objects.append(thing)
-                shapes.append(kept)
-    held = np.empty(len(shapes), dtype=object)
-    held[:] = shapes
-    return objects, held
-
-
 def _meet_depths(plane: ChunkPlane, local: LocalChart, into: Meetings) -> None:
-    objects, shapes = effective(local, (DepthArea, Contour, Sounding))
+    for some in shown(plane, local, (DepthArea, Contour, Sounding)):
+        _meet_shown_depths(plane, local, some, into)
+
+
+def _meet_shown_depths(plane: ChunkPlane, local: LocalChart, some: Shown, into: Meetings) -> None:
+    objects, shapes = some.objects, some.shapes
     kept = [i for i, o in enumerate(objects) if getattr(o, "charted_depth_m", None) is not None]
     pieces, qualities, of_kept = split(shapes[kept], local.qualities, local.source.quality)
     pieces, datums, of_piece = split(pieces, local.datums, local.source.datum)
     if not len(pieces):
         return
     whose = [_at_worth(objects[kept[of_kept[p]]], qualities[p]) for p in of_piece]
-    belts = np.array([_belt_m(local, thing, quality) for thing, quality in whose])
-    for index, place, reach in plane.places(plane.to_plane(pieces), belts):
+    belts = np.array([belt_m(local, thing, quality) for thing, quality in whose])
+    for index, place, reach in plane.places(plane.to_plane(pieces), belts, some.left):
         thing, quality = whose[index]
         assert isinstance(thing, DepthArea | Contour | Sounding)
         depth_m, datum = on_chart_datum(local.source, datums[index], _charted_m(thing))
@@ -127,7 +119,8 @@ _DEPTH_FROM: dict[type[Charted], DepthFrom] = {
 }
 
 
-def _belt_m(local: LocalChart, thing: Charted, quality: Quality) -> float:
+def belt_m(local: LocalChart, thing: Charted, quality: Quality) -> float:
+    """How far off a depth or a danger may lie: by its zone's quality, or its own accuracy."""
     zone_m = quality.belt_m(_charted_m(thing))
     if quality.horizontal_m is None:
         # Nobody states an accuracy: no better than the chart could be drawn.
@@ -141,12 +134,12 @@ Belt = Callable[[Charted, Quality], float]
 def own_belt(local: LocalChart) -> Belt:
     """For what stands or is drawn: its own accuracy, else 0.5 mm at the chart's scale."""
 
-    def belt_m(thing: Charted, _quality: Quality) -> float:
+    def own_m(thing: Charted, _quality: Quality) -> float:
         if thing.position_uncertainty_m is not None:
             return thing.position_uncertainty_m
         return local.source.own_position_uncertainty_m
 
-    return belt_m
+    return own_m
 
 
 def _meet_things(
@@ -156,12 +149,24 @@ def _meet_things(
     into: dict[str, Met[Thing]],
     belt: Belt,
 ) -> None:
-    objects, shapes = effective(local, (kind,))
+    for some in shown(plane, local, (kind,)):
+        _meet_shown(plane, local, kind, some, into, belt)
+
+
+def _meet_shown(
+    plane: ChunkPlane,
+    local: LocalChart,
+    kind: type[Thing],
+    some: Shown,
+    into: dict[str, Met[Thing]],
+    belt: Belt,
+) -> None:
+    objects, shapes = some.objects, some.shapes
     pieces, qualities, origins = split(shapes, local.qualities, local.source.quality)
     if not len(pieces):
         return
     belts = np.array([belt(objects[o], q) for o, q in zip(origins, qualities, strict=True)])
-    for index, place, _ in plane.places(plane.to_plane(pieces), belts):
+    for index, place, _ in plane.places(plane.to_plane(pieces), belts, some.left):
         thing, quality = _at_worth(objects[origins[index]], qualities[index])
         assert isinstance(thing, kind)
         met = Met(

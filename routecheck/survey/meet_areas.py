@@ -11,8 +11,9 @@ from shapely.geometry.base import BaseGeometry
 from routecheck.model.areas import Area
 from routecheck.model.view import Met, Touch, TrackRun
 from routecheck.survey.local import LocalChart
-from routecheck.survey.meet import effective, joined, own_belt
+from routecheck.survey.meet import joined, own_belt
 from routecheck.survey.plane import ChunkPlane
+from routecheck.survey.shown import Shown, shown
 
 _SAME_COURSE_DEG = 0.01
 _SAME_PLACE_M = 0.01
@@ -20,14 +21,20 @@ _SAME_PLACE_M = 0.01
 
 def meet_areas(plane: ChunkPlane, local: LocalChart, into: dict[str, Met[Area]]) -> None:
     """Add the areas and lines of one chart in a chunk's corridor or within their own accuracy."""
-    areas, shapes = effective(local, (Area,))
-    if not areas:
-        return
+    for some in shown(plane, local, (Area,)):
+        if some.objects:
+            _meet_shown(plane, local, some, into)
+
+
+def _meet_shown(
+    plane: ChunkPlane, local: LocalChart, some: Shown, into: dict[str, Met[Area]]
+) -> None:
+    areas = some.objects
     belt_m, quality = own_belt(local), local.source.quality
     belts = np.array([belt_m(area, quality) for area in areas])
-    turned = plane.to_plane(shapes)
+    turned = plane.to_plane(some.shapes)
     course_deg = plane.chunk.frame.course_deg
-    for index, place, _ in plane.places(turned, belts):
+    for index, place, _ in plane.places(turned, belts, some.left):
         area = areas[index]
         assert isinstance(area, Area)
         met = Met(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import cached_property
 
 import numpy as np
@@ -110,21 +111,28 @@ class ChunkPlane:
         room = margin_m * 1.01 + 1.0
         return self._lonlat(shapely.box(west - room, south - room, east + room, north + room))
 
-    def places(self, shapes: Shapes, belts_m: Floats) -> list[tuple[int, Place, BaseGeometry]]:
+    def places(
+        self, shapes: Shapes, belts_m: Floats, left: BaseGeometry | None = None
+    ) -> list[tuple[int, Place, BaseGeometry]]:
         """(index, place, part in reach) of the plane shapes that the corridor or belt touches.
 
-        `shapes` are in this plane, (n,); `belts_m` their position uncertainties, (n,).
+        `shapes` are in this plane, (n,); `belts_m` their position uncertainties, (n,). `left`, if
+        given, is the part of the corridor in which they count, and they lie outside it as charted.
         """
-        corridor = self.corridor_shape
+        corridor = self.corridor_shape if left is None else left
         shapely.prepare(corridor)
         apart_m = shapely.distance(corridor, shapes)
         met = []
         for index in np.flatnonzero(apart_m <= belts_m + 1e-9):
             shape, belt_m = shapes[index], float(belts_m[index])
-            touch = Touch.CORRIDOR if apart_m[index] <= 1e-9 else Touch.BELT
+            inside = left is None and apart_m[index] <= 1e-9
+            touch = Touch.CORRIDOR if inside else Touch.BELT
             reach_of = corridor if touch is Touch.CORRIDOR else corridor.buffer(belt_m + 0.01)
             reach = _reach(shape, reach_of)
-            met.append((int(index), self._place(reach, touch, belt_m), reach))
+            place = self._place(reach, touch, belt_m)
+            if left is not None:
+                place = replace(place, hidden=True)
+            met.append((int(index), place, reach))
         return met
 
     def _place(self, reach: BaseGeometry, touch: Touch, belt_m: float) -> Place:

@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from routecheck.model.chart import ChartSet, Problem, Severity, Unread
 from routecheck.model.route import Route
-from routecheck.model.view import DepthGridMet, LegView
+from routecheck.model.view import DepthGridMet, LegView, OnlySmaller
 from routecheck.survey.along_grids import (
     LegGrid,
     depth_grid_met,
@@ -32,6 +32,7 @@ from routecheck.survey.passes import mark_passes
 from routecheck.survey.plane import ChunkPlane
 from routecheck.survey.settings import SurveySettings, rank
 from routecheck.survey.shoalest import shoalest
+from routecheck.survey.smaller_scale import only_smaller
 
 Progress = Callable[[int, int, str], None]
 
@@ -120,6 +121,7 @@ def _view(
     met, pieces, comparison = Meetings(), Pieces(), Comparison()
     problems: dict[tuple[str, str], Problem] = {}
     old: Runs = {}
+    smaller: dict[str, OnlySmaller] = {}
     covered = [np.zeros(len(g.profile.along_from_m), dtype=bool) for g in leg_grids]
     for chunk in corridor.chunks:
         plane = ChunkPlane(corridor, chunk)
@@ -130,6 +132,8 @@ def _view(
         _mark_covered(plane, locals_, leg_grids, covered)
         cover_chunk(plane, locals_, [grid_cover(plane, g) for g in leg_grids], pieces)
         compare(plane, locals_, leg_grids, comparison)
+        for one in only_smaller(plane, locals_):
+            smaller.setdefault(one.object.key, one)
         old_surveys(plane, locals_, leg_grids, settings.oldest_survey_year, old)
         for problem in _problems(plane, indexes, locals_, leg_grids):
             problems[problem.source, problem.text] = problem
@@ -158,6 +162,7 @@ def _view(
         quality_runs=tuple(pieces.unknown[k] for k in sorted(pieces.unknown)),
         old_surveys=tuple(old[k] for k in sorted(old)),
         disagreements=comparison.worst(),
+        only_smaller=tuple(sorted(smaller.values(), key=lambda o: (o.place.along_m, o.object.key))),
         problems=tuple(problems[k] for k in sorted(problems)),
         remarks=(f"corridor from {said}",) if "raised" in said else (),
     )

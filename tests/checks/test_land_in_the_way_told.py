@@ -61,8 +61,8 @@ def test_how_far_off(cross_m: float, where: str) -> None:
 def test_only_within_its_uncertainty() -> None:
     one = solid(SolidKind.STRUCTURE, place(cross_m=-120.0, **NEAR))
     text = (
-        "Structure (SLCONS) lies 120 m off the track. As charted it is outside the corridor, but "
-        "positions on this chart hold only to 40 m."
+        "Structure (SLCONS) lies 120 m off the track. As charted it lies outside the corridor, "
+        "but its position is only known to 40 m."
     )
     told = [("caution", "structure 120 m off the track", text)]
     assert said(run(land_in_the_way, view(solids=(one,)))) == told
