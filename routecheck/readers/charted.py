@@ -14,10 +14,11 @@ from shapely.geometry.base import BaseGeometry
 
 from routecheck.model.chart import Chart, Problem, Severity
 from routecheck.model.datum import UNKNOWN, VERDAT
-from routecheck.model.objects import Attribute, Charted, Mark
+from routecheck.model.objects import Attribute, Charted, Mark, UnknownObject
 from routecheck.model.source import Source
 from routecheck.readers.accuracy import Zone, with_zones
 from routecheck.readers.fillnumbers import is_fill
+from routecheck.readers.mounted import borne_by_nothing
 from routecheck.readers.strict import cleaned
 
 DEEPEST_M = 12_000.0
@@ -115,6 +116,8 @@ class Draft:
     """Zones in which heights and clearances stand on another datum."""
     accuracy_zones: list[Zone] = field(default_factory=list)
     """Zones in which positions of all but depths may be this far off."""
+    mounted: list[UnknownObject] = field(default_factory=list)
+    """Lights and the like, which count where nothing bears them."""
     _fittings: dict[tuple[float, float], dict[str, list[str]]] = field(default_factory=dict)
     _keys: Counter[str] = field(default_factory=Counter)
     _problems: dict[str, list[Problem]] = field(default_factory=dict)
@@ -223,14 +226,19 @@ class Draft:
     def chart(self, source: Source) -> Chart:
         """The chart."""
         parts: dict[str, Any] = {name: tuple(things) for name, things in self.parts.items()}
+        harmless = self.harmless
         if self._fittings and "marks" in parts:
             parts["marks"] = tuple(self._fitted(mark) for mark in parts["marks"])
+        if self.mounted:
+            alone = borne_by_nothing(self.mounted, parts)
+            parts["unknown"] = (*parts.get("unknown", ()), *alone)
+            harmless = harmless - Counter(one.cls for one in alone)
         if self.accuracy_zones:
             parts = with_zones(parts, self.accuracy_zones, source.own_position_uncertainty_m)
         return Chart(
             source=source,
             counts=dict(sorted(self.counts.items())),
-            harmless=dict(sorted(self.harmless.items())),
+            harmless=dict(sorted(harmless.items())),
             problems=tuple(self._told()),
             **parts,
         )

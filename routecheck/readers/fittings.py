@@ -11,10 +11,12 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 
+from routecheck.model.objects import UnknownObject
 from routecheck.readers.charted import Draft, Row, clean, listed
 from routecheck.readers.charted_marks import colours_of
+from routecheck.readers.mounted import MOUNTED, why_mounted
 
-FITTINGS = ("LIGHTS", "TOPMAR")
+FITTINGS = tuple(MOUNTED)
 _LONG_FLASH = " and a long flash"
 _QUICK = {4: "quick-flashing", 5: "very quick-flashing", 6: "ultra quick-flashing"}
 CHARACTERS = {
@@ -56,8 +58,14 @@ _SHAPE_TAGS = {
 
 
 def fit(row: Row, draft: Draft) -> None:
-    """Keep a light or a top mark for the mark that stands in the same place."""
-    if row.geometry.geom_type != "Point":
+    """Keep what is fitted to something for a look at what is charted there, and its words."""
+    draft.mounted.append(UnknownObject(why=why_mounted(row.cls), **draft.base(row)))
+    describe(row, draft)
+
+
+def describe(row: Row, draft: Draft) -> None:
+    """Keep the words for a light or a top mark for the mark that stands in the same place."""
+    if row.geometry.geom_type != "Point" or row.cls not in ("LIGHTS", "TOPMAR"):
         return
     words = _light(row, draft) if row.cls == "LIGHTS" else _top_mark(row)
     lon_deg, lat_deg, _, _ = row.geometry.bounds

@@ -25,7 +25,7 @@ from routecheck.readers import ogr
 from routecheck.readers.beside import sidecar_path
 from routecheck.readers.charted import Draft, Row, codes_of, number_of
 from routecheck.readers.features import FIRST, STEERING, add_rows, harmless
-from routecheck.readers.fittings import FITTINGS, fit
+from routecheck.readers.fittings import FITTINGS, describe
 from routecheck.readers.iso8211 import Damaged, looks_like_iso8211
 from routecheck.readers.s57_classes import WITHOUT_PLACE
 from routecheck.readers.s57_files import updates_beside
@@ -88,7 +88,7 @@ class S101Job:
         for cls, some in rows.by_class():
             add_rows(cls, some, draft)
         for row in rows.sectors:
-            fit(row, draft)
+            describe(row, draft)
         years = [z.surveyed for z in draft.parts.get("quality_zones", ()) if z.surveyed]
         return draft.chart(
             Source(

@@ -2,7 +2,8 @@
 
 Classes: IHO S-57 edition 3.1, appendix A, chapter 1. A class stands among the harmless ones only
 for the reason beside it; what is neither judged nor harmless is not assessed where one of its
-objects touches the corridor. Land features that may as well stand in the water (towers, tanks,
+objects touches the corridor. What is fitted to a structure or lies on land is harmless only where
+that is charted, too (`mounted`). Land features that may as well stand in the water (towers, tanks,
 cranes, fences) count as solid: on land they change nothing, since the land under them is charted.
 """
 
