@@ -25,6 +25,12 @@ _LONGEST = 200
 _OTHERS = {"layer_styles", "qgis_projects", "ogr_empty_table", "spatial_ref_sys"}
 """Tables of programs that write GeoPackages; none of them holds objects."""
 _RTREE = re.compile(r"create\s+virtual\s+table\s.*\busing\s+rtree\b", re.IGNORECASE | re.DOTALL)
+_SHAPE_TYPE = re.compile(
+    r"(multi)?(point|linestring|polygon|curve|surface)|(compound|multi)curve|curvepolygon|geom|"
+    r"circularstring|polyhedral|tin$|triangle",
+    re.IGNORECASE,
+)
+"""OGC 12-128r18, annex G, tables 42 and 43."""
 _PLAIN_TYPE = re.compile(
     r"(tiny|small|medium|big)?int|bool|n?(var)?char|text|clob|real|floa|doub|num|dec|date|time|json",
     re.IGNORECASE,
@@ -39,6 +45,8 @@ class Held:
     rows: int
     fields: tuple[str, ...]
     may_place: bool
+    shapes: tuple[str, ...] = ()
+    """Columns that hold geometries, in lower case: one of them is the layer's."""
 
 
 def tables_of(path: str) -> dict[str, Held] | None:
@@ -88,6 +96,8 @@ def _held(database: sqlite3.Connection, name: str) -> Held | None:
         types = database.execute(f"PRAGMA table_xinfo({quoted})").fetchall()
         query = f"SELECT * FROM {quoted} LIMIT {_SAMPLE}"
         sample = database.execute(query).fetchall()
+        columns = [(str(one[1]), str(one[2])) for one in types]
+        held = tuple(c.lower() for c, kind in columns if _holds_shapes(database, quoted, c, kind))
     except (sqlite3.Error, UnicodeDecodeError):
         warnings.warn(f"the rows of table {name[:40]!r} cannot be counted", stacklevel=1)
         return None
@@ -100,7 +110,20 @@ def _held(database: sqlite3.Connection, name: str) -> Held | None:
         rows=int(rows),
         fields=fields,
         may_place=shapes or may_place(name, fields, lines),
+        shapes=held,
     )
+
+
+def _holds_shapes(database: sqlite3.Connection, table: str, column: str, kind: str) -> bool:
+    """Whether a column holds geometries: anything in one of such a type, or bytes that begin as
+    those of a GeoPackage do (OGC 12-128r18, clause 2.1.3)."""
+    if _PLAIN_TYPE.match(kind):
+        return False
+    value = '"' + column.replace('"', '""') + '"'
+    shaped = f"{value} IS NOT NULL"
+    if not _SHAPE_TYPE.match(kind):
+        shaped = f"typeof({value}) = 'blob' AND substr({value}, 1, 2) = x'4750'"
+    return database.execute(f"SELECT 1 FROM {table} WHERE {shaped} LIMIT 1").fetchone() is not None
 
 
 def may_place(name: str, fields: tuple[str, ...], lines: list[list[str]]) -> bool:

@@ -55,6 +55,8 @@ class Table:
     """Rows that the file says there are, -1 where it says nothing."""
     may_place: bool = False
     """Without geometry, but its names or its first rows speak of places or charted objects."""
+    further: tuple[str, ...] = ()
+    """Columns with geometries beside the one that was read."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -207,6 +209,7 @@ def _table(made: Mapping[str, Any], blob: memoryview) -> Table:
         spatial=made.get("spatial", True),
         stated=made.get("stated", -1),
         may_place=made.get("may_place", False),
+        further=tuple(made.get("further", ())),
     )
 
 

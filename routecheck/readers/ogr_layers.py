@@ -53,6 +53,8 @@ def read_layers(request: dict[str, Any]) -> tuple[dict[str, Any], Blob]:
         held = unlisted.pop(str(name).lower(), None)
         if held is not None:
             table["stated"] = held.rows
+            own = str(info.get("geometry_name") or (*held.shapes, "")[0]).lower()
+            table["further"] = [one for one in held.shapes if one != own] if kind else []
         if kind is None:
             by_names = listed is None and may_place(str(name), tuple(table["fields"]), [])
             table["may_place"] = held.may_place if held else by_names

@@ -1,4 +1,5 @@
-"""Tables of a vector file that are no layer of the map: which of them are told."""
+"""Tables of a vector file that are no layer of the map, and further geometries of those that are:
+which of them are told."""
 
 from __future__ import annotations
 
@@ -19,3 +20,14 @@ def tell_placeless(table: Table, draft: Draft) -> bool:
         "table",
     )
     return True
+
+
+def tell_further(table: Table, draft: Draft) -> None:
+    """Tell of geometries of a layer beside those that were read."""
+    for column in table.further:
+        draft.problem(
+            f"layer {cleaned(table.name, longest=60)}: what its column "
+            f"{cleaned(column, longest=60)} places was left unread, since a layer has one column "
+            "of geometry",
+            "further geometry",
+        )

@@ -27,7 +27,7 @@ from routecheck.readers.chart_sidecar import LayerSidecar, Sidecar, read_sidecar
 from routecheck.readers.charted import Draft
 from routecheck.readers.doubled import CLEARANCES, DEPTHS
 from routecheck.readers.features import FIRST, NO_CLASS, add_rows
-from routecheck.readers.placeless import tell_placeless
+from routecheck.readers.placeless import tell_further, tell_placeless
 from routecheck.readers.seamark_rows import Seamarks, seamarks_of
 from routecheck.readers.seamark_tags import NO_SEAMARK
 from routecheck.readers.shapes import Shapes
@@ -120,6 +120,7 @@ class VectorJob:
                     f"layer {table.name}: of the {table.stated} rows that it says it has "
                     f"{table.rows} were read"
                 )
+            tell_further(table, draft)
             if table.spatial and table.rows:
                 read += table.rows
                 seamarks = Seamarks(draft.depth_unit_m * draft.depth_sign, draft.height_unit_m)

@@ -94,6 +94,28 @@ def test_tables_that_are_no_layer_are_told(tmp_path: Path, how: str, registered:
     assert f"table {name}: its rows (1) are not on the map" in problem.text
 
 
+@pytest.mark.parametrize("kind", ["POINT", "GEOMETRY", "BLOB", "MULTIPOLYGON", ""])
+def test_a_second_column_of_geometry_is_told(tmp_path: Path, kind: str) -> None:
+    """OGC 12-128r18, 2.1.5: a table has one registered column of geometry."""
+    point = f"4750000100000000{shapely.Point(10.07, 54.07).wkb_hex}"
+    chart = read(tmp_path, f"ALTER TABLE UWTROC ADD COLUMN place2 {kind} DEFAULT x'{point}'")
+    assert len(chart.dangers) == 2
+    # GDAL itself warns of a column of a type that it knows, and says nothing of bytes.
+    told = [problem for problem in chart.problems if "its column place2" in problem.text]
+    assert [problem.severity for problem in told] == [Severity.NOT_ASSESSED]
+    assert "layer UWTROC: what its column place2 places was left unread" in told[0].text
+    assert told[0].bounds is None
+
+
+@pytest.mark.parametrize(
+    ("kind", "value"), [("POINT", "NULL"), ("BLOB", "x'89504e47'"), ("TEXT", "'GP'")]
+)
+def test_a_column_without_geometries_is_not_told(tmp_path: Path, kind: str, value: str) -> None:
+    column = f"ALTER TABLE UWTROC ADD COLUMN photo {kind} DEFAULT {value}"
+    problems = read(tmp_path, column).problems
+    assert not [one for one in problems if "unread" in one.text]
+
+
 @pytest.mark.parametrize("table", ["gpkg_contents", "gpkg_geometry_columns"])
 def test_a_layer_that_one_register_lacks_is_told(tmp_path: Path, table: str) -> None:
     chart = read(
