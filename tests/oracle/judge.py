@@ -19,6 +19,7 @@ from tests.oracle.cells import squares_touching
 from tests.oracle.clockwork import clock_claims
 from tests.oracle.corridor import Corridor, Part, arc_m, corridor
 from tests.oracle.cover import Cover
+from tests.oracle.limits import beside_a_limit
 from tests.oracle.marks import mark_claims
 from tests.oracle.plane import Floats, Sheet, around, shared, touches
 from tests.oracle.sources import Sources, on_datum, usable
@@ -214,6 +215,8 @@ class Oracle:
             for part, places in self._meet(chart, shape, "point"):
                 self._danger(chart, one, part.legs, places[0], belt=False)
             self._belt(chart, one, shape, "point", "dangers")
+            for part in beside_a_limit(self.sources, self.corridor, chart, one, shape):
+                self._danger(chart, one, part.legs, shape[0], belt=True)
 
     def _belt(
         self, chart: dict[str, Any], one: dict[str, Any], shape: Floats, kind: str, group: str

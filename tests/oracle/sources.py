@@ -126,7 +126,8 @@ class Sources:
         """Where a chart states a depth (of at least `least_m`), or land, and that counts."""
         deep = [a for a in chart["areas"] if a["depth_m"] is not None and a["depth_m"] >= least_m]
         held = self._in_any(points, deep + (chart["lands"] if least_m < 0.0 else []))
-        held &= ~self._in_any(points, chart["unsurveyed"]) & ~self.taken(chart, points)
+        blank = [a for a in chart["areas"] if a["depth_m"] is None]  # also below land
+        held &= ~self._in_any(points, chart["unsurveyed"] + blank) & ~self.taken(chart, points)
         if chart["coverage"] is not None:
             held &= self.covering(chart, points)
         return held & self._usable_at(chart, points)

@@ -11,6 +11,7 @@ import math
 import random
 from typing import Any
 
+from tests.oracle.world_limits import add_beside_limits
 from tests.oracle.world_marks import marks, zones
 from tests.oracle.world_more import add
 from tests.oracle.world_skipper import clocks, margins, tides
@@ -33,6 +34,7 @@ def world(seed: int) -> World:
     made["tides"] = tides(dice)
     made["clocks"] = clocks(dice, land, len(made["tides"]))
     add(made, land)
+    add_beside_limits(made, [land.at(*spot) for spot in land.track])
     return made
 
 
