@@ -14,33 +14,42 @@ from routecheck.model.passage import Passage
 from routecheck.model.rule import check
 from routecheck.model.view import LegView, Met
 from routecheck.nav.geodesic import geodesic_inverse
+from routecheck.units import metres_down
+
+_NO_BEAM = "a width is charted, and no beam given"
 
 
 @check(
     name="lock-or-gate",
     group="areas",
     needs={Layer.AREAS},
-    gives={Severity.DANGER, Severity.CAUTION, Severity.NOTE},
+    gives={Severity.DANGER, Severity.NOT_ASSESSED, Severity.CAUTION, Severity.NOTE},
 )
 def lock_or_gate(view: LegView, passage: Passage) -> Iterator[Finding]:
     """The route goes through a lock or gate, or a gate stands in the corridor.
 
     Rule      a lock basin touched by the corridor, or a gate that the track goes through: caution,
               since its hours are not known; a danger where its horizontal clearance (HORCLR) is
-              less than the beam. A gate in the corridor that the track does not go through stands
-              there as a structure does: danger. Within its position uncertainty: caution. A sill
-              is judged in underwater-danger, what spans a gate in span-overhead.
+              less than the beam, and not assessed where one is charted and no beam given. The same
+              of a canal or dock area with a width, but for the hours. A gate in the corridor that
+              the track does not go through stands there as a structure does: danger. Within its
+              position uncertainty: caution. A sill is judged in underwater-danger, what spans a
+              gate in span-overhead.
     Why       A shut gate is a wall, and opens by hours, tide and traffic.
     Examples  in words: a gate on the track is a caution, and a danger if it is narrower than the
               boat
     Settings  beam, position, cross_track, eta; the departure.
     Limits    Hours of opening, signals and the level inside.
-    Sources   IHO S-57 ed. 3.1, LOKBSN, GATCON with CATGAT and HORCLR; the rest common practice.
+    Sources   IHO S-57 ed. 3.1, LOKBSN, GATCON with CATGAT, CANALS, DOCARE and HORCLR; the
+              rest common practice.
     """
     for met in view.areas:
         if Fault.LOCK not in faults_of(met.object):
             continue
-        severity, what, says = _judged(met, view, passage)
+        judged = _judged(met, view, passage)
+        if judged is None:
+            continue
+        severity, what, says = judged
         width_m, beam_m = met.object.horizontal_clearance_m, passage.boat.beam_m
         sums = {
             name: value
@@ -55,22 +64,27 @@ def lock_or_gate(view: LegView, passage: Passage) -> Iterator[Finding]:
             severity=unless_near(severity, met),
             title=f"{area_called(met.object)}: {what}",
             says=says,
-            settle="look up its hours and signals",
+            settle="give beam" if what == _NO_BEAM else "look up its hours and signals",
             sums=sums,
         )
         if finding is not None:
             yield finding
 
 
-def _judged(met: Met[Area], view: LegView, passage: Passage) -> tuple[Severity, str, str]:
-    area, boat = met.object, passage.boat
+def _judged(met: Met[Area], view: LegView, passage: Passage) -> tuple[Severity, str, str] | None:
+    area, beam_m = met.object, passage.boat.beam_m
     if area.kind is AreaKind.GATE and not _through(met, view, passage):
         says = "The track does not go through it: there it stands as a structure does."
         return Severity.DANGER, "a structure in the corridor", says
     width_m = area.horizontal_clearance_m
-    if width_m is not None and boat.beam_m is not None and width_m <= boat.beam_m:
+    if width_m is not None and beam_m is not None and width_m <= beam_m:
         return Severity.DANGER, "narrower than the boat", "She does not fit through."
     says = "Hours of opening, signals and water level are not charted."
+    if width_m is not None and beam_m is None:
+        says = f"Whether she fits through {metres_down(width_m)} was not judged. {says}"
+        return Severity.NOT_ASSESSED, _NO_BEAM, says
+    if area.kind is AreaKind.NARROW:
+        return None
     if width_m is None:
         says += " Neither is the width between its walls."
     return Severity.CAUTION, "may be shut", says

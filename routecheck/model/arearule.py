@@ -57,7 +57,7 @@ _BY_KIND = {
     ),
     AreaKind.INSHORE_ZONE: Fault.INSHORE,
     AreaKind.FERRY: Fault.FERRY,
-    **dict.fromkeys((AreaKind.LOCK, AreaKind.GATE), Fault.LOCK),
+    **dict.fromkeys((AreaKind.LOCK, AreaKind.GATE, AreaKind.NARROW), Fault.LOCK),
     **dict.fromkeys(
         (
             *(AreaKind.CABLE, AreaKind.CABLE_AREA, AreaKind.PIPELINE, AreaKind.PIPELINE_AREA),

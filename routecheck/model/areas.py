@@ -44,6 +44,7 @@ class AreaKind(StrEnum):
     FERRY = "ferry route"
     LOCK = "lock basin"
     GATE = "gate"
+    NARROW = "canal or dock"
     CABLE = "submarine cable"
     CABLE_AREA = "submarine cable area"
     PIPELINE = "submarine pipeline"

@@ -215,6 +215,10 @@ class CoarseWater:
     cross_m: float
 
 
+UNSURVEYED = "charted as unsurveyed"
+"""Why dangers are not known, where nobody has looked."""
+
+
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Gap:
     """A part of the corridor that no adequate source covers for a layer, and why."""

@@ -59,6 +59,9 @@ _CATEGORY = {
     **{"FERYRT": "CATFRY", "CBLSUB": "CATCBL", "PIPSOL": "CATPIP", "PIPARE": "CATPIP"},
     **{"DMPGRD": "CATDPG", "WATTUR": "CATWAT", "WEDKLP": "CATWED", "GATCON": "CATGAT"},
 }
+WATER = frozenset({"CANALS", "DOCARE"})
+"""Of the classes of inland water those that may have HORCLR: IHO S-57 ed. 3.1, appendix A (from
+memory)."""
 _ONE_WAY = frozenset({1, 2, 3})
 _TWO_WAY = 4
 """TRAFIC: IHO S-57 edition 3.1, appendix A, attribute 172."""
@@ -104,6 +107,11 @@ def gate(row: Row, draft: Draft) -> bool:
         span(row, draft)
     put(row, draft, AreaKind.GATE, row.codes("CATGAT"))
     return True
+
+
+def narrow(row: Row) -> bool:
+    """Whether it is water that says how wide a boat may be: a canal, a dock."""
+    return row.cls in WATER and row.values.get("HORCLR") not in (None, "")
 
 
 def tunnel(row: Row, draft: Draft) -> bool:

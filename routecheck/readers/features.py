@@ -18,8 +18,10 @@ from routecheck.readers.charted import Draft, Row
 from routecheck.readers.charted_areas import (
     AREAS,
     TRACKS,
+    WATER,
     area,
     gate,
+    narrow,
     one_way,
     put,
     restricts,
@@ -69,10 +71,10 @@ FIRST = ("M_VDAT",)
 """Classes that others depend on."""
 STEERING = ("RECTRC", "RCRTCL", "NAVLNE")
 """Lines to steer by, which tell which way is in."""
-COUNTED_ONLY = tuple(sorted(set(HARMLESS) - set(TRACKS) - set(FITTINGS) - set(STEERING)))
+COUNTED_ONLY = tuple(sorted(set(HARMLESS) - set(TRACKS) - set(FITTINGS) - set(STEERING) - WATER))
 """Harmless whatever they say, but for a restriction, a depth or a water level; nothing else of
 them is wanted."""
-_DECIDES = ("TRAFIC", "CATWED", "CATDIS", "WATLEV")
+_DECIDES = ("TRAFIC", "CATWED", "CATDIS", "WATLEV", "HORCLR")
 """Attributes by which an object is harmless or not."""
 _NO_MARKER, _SEA_GRASS = 1, 3
 """CATDIS and CATWED: attributes 21 and 70."""
@@ -86,7 +88,7 @@ def harmless(row: Row) -> bool:
 
 def _harmless_else(row: Row) -> bool:
     """The same, whatever depth it states."""
-    if restricts(row) or shows(row):
+    if restricts(row) or shows(row) or narrow(row):
         return False
     if any(doubt.attribute in _DECIDES for doubt in _doubts(row)):
         return False
@@ -191,6 +193,8 @@ def add(row: Row, draft: Draft) -> None:
         _unread(row, draft, f"class {row.cls} ({words})" if words else f"class {row.cls}")
     elif reader is not None and not reader(row, draft):
         _unknown(row, draft, f"{row.cls} as {row.geometry.geom_type}, or without its category")
+    elif reader is None and narrow(row):
+        put(row, draft, AreaKind.NARROW)
     elif reader not in (area, gate) and restricts(row):
         put(row, draft, AreaKind.RESTRICTED)
 

@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from routecheck.model.objects import DepthArea, Layer, Unsurveyed
 from routecheck.model.source import UNKNOWN_QUALITY, Quality, Source, SourceKind
-from routecheck.model.view import CoarseWater, Gap, QualityRun
+from routecheck.model.view import UNSURVEYED, CoarseWater, Gap, QualityRun
 from routecheck.survey.local import LocalChart, usable_datum
 from routecheck.survey.overlay import NOTHING, both, less, union
 from routecheck.survey.plane import ChunkPlane
@@ -85,7 +85,7 @@ def cover_chunk(
         blank = [s for s, o in _pairs(local) if isinstance(o, Unsurveyed)]
         if blank:
             gap = both(outline, local.effective(union(blank)))
-            _holes(plane, gap, (Layer.DANGERS,), "charted as unsurveyed", _SURVEY, into)
+            _holes(plane, gap, (Layer.DANGERS,), UNSURVEYED, _SURVEY, into)
 
 
 _SURVEY = "none: nobody has surveyed it"
@@ -163,7 +163,7 @@ def _explain(
     """Give every part of a hole in the depths its reason, the most telling first."""
     for local in locals_:
         blank = [s for s, o in _pairs(local) if isinstance(o, Unsurveyed)]
-        left = _named(plane, left, blank, "charted as unsurveyed", _SURVEY, into)
+        left = _named(plane, left, blank, UNSURVEYED, _SURVEY, into)
     for local in locals_:
         bare = [
             s for s, o in _pairs(local) if isinstance(o, DepthArea) and o.charted_depth_m is None

@@ -222,7 +222,7 @@ TOLD_OF_BARE: dict[Function | None, tuple[AreaKind, ...]] = {
         *(K.SUBMARINES, K.ANCHORAGE, K.ANCHOR_BERTH, K.MARINE_FARM, K.TRANSHIPMENT),
         K.INCINERATION,
     ),
-    None: (K.RECOMMENDED_TRACK, K.RECOMMENDED_DIRECTION, K.FAIRWAY),
+    None: (K.RECOMMENDED_TRACK, K.RECOMMENDED_DIRECTION, K.FAIRWAY, K.NARROW),
 }
 """Of an area of which nothing but its kind is charted."""
 

@@ -16,11 +16,13 @@ from routecheck.checks.unknown_quality import unknown_quality
 from routecheck.checks.unsurveyed_nearby import unsurveyed_nearby
 from routecheck.model.chart import Problem
 from routecheck.model.finding import Evidence
-from routecheck.model.objects import UnknownObject, Unsurveyed
+from routecheck.model.objects import Layer, UnknownObject, Unsurveyed
 from routecheck.model.source import Quality, SourceKind
 from routecheck.model.view import (
+    UNSURVEYED,
     CoarseWater,
     Disagreement,
+    Gap,
     QualityRun,
     SurveyRun,
     Touch,
@@ -86,7 +88,12 @@ def test_unsurveyed_water_beside_the_corridor() -> None:
         return Unsurveyed(key=key, cls="UNSARE", source="cell", geometry=POINT, name=name)
 
     mets = (met(bay(1), place()), met(bay(2, "Back Bay"), NEAR), met(bay(3), NEAR))
-    on = view(unsurveyed=mets)
+    here = mets[0].place
+    hole = Gap(
+        layer=Layer.DANGERS, why=UNSURVEYED, area_m2=9.0, cross_m=0.0, lon_deg=10.0, lat_deg=50.0,
+        along_from_m=here.along_from_m, along_to_m=here.along_to_m,
+    )  # fmt: skip
+    on = view(unsurveyed=mets, gaps=(hole,))
     found = run(unsurveyed_nearby, on)
     words = "As charted it lies outside the corridor, but its position is only known to 25 m."
     assert said(found) == [

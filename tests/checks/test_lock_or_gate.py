@@ -18,7 +18,7 @@ GATE = area(AreaKind.GATE, geometry=LINE, horizontal_clearance_m=9.0)
 
 @pytest.mark.parametrize(
     ("beam_m", "severity"),
-    [(None, Severity.CAUTION), (3.6, Severity.CAUTION), (9.0, Severity.DANGER),
+    [(None, Severity.NOT_ASSESSED), (3.6, Severity.CAUTION), (9.0, Severity.DANGER),
      (11.0, Severity.DANGER)],
 )  # fmt: skip
 def test_through_a_gate(beam_m: float | None, severity: Severity) -> None:
@@ -76,7 +76,8 @@ POINT_GATE = area(AreaKind.GATE, geometry=POINT)
 @pytest.mark.parametrize(
     ("where", "severity", "what", "says"),
     [
-        (across(GATE), Severity.CAUTION, "may be shut", LOCKED),
+        (across(GATE), Severity.NOT_ASSESSED, "a width is charted, and no beam given",
+         "Whether she fits through 9.0 m was not judged. " + LOCKED),
         (across(POINT_GATE), Severity.CAUTION, "may be shut", LOCKED + NO_WIDTH),
         (beside(GATE), Severity.DANGER, "a structure in the corridor", STANDS),
         # The boat's own fix holds to 10 m, whichever side of the track the gate is drawn on.
@@ -107,3 +108,15 @@ def test_too_narrow_says_so_and_shows_both_widths() -> None:
     assert {"horizontal_clearance_m", "beam_m"} & set(bare.sums) == set()
     (wide,) = run(lock_or_gate, leg(across(POINT_GATE)), by)
     assert (wide.severity, wide.sums["beam_m"]) == (Severity.CAUTION, 9.0)
+
+
+@pytest.mark.parametrize(
+    ("beam_m", "severity"),
+    [(None, Severity.NOT_ASSESSED), (3.6, None), (9.0, Severity.DANGER), (11.0, Severity.DANGER)],
+)
+def test_a_canal_or_dock_with_a_width(beam_m: float | None, severity: Severity | None) -> None:
+    """Its hours are no lock's: wide enough it says nothing."""
+    dock = area(AreaKind.NARROW, horizontal_clearance_m=9.0)
+    found = run(lock_or_gate, leg(across(dock)), passage(replace(boat(), beam_m=beam_m)))
+    assert [one.severity for one in found] == ([severity] if severity else [])
+    assert all(one.title.startswith("canal or dock: ") for one in found)

@@ -20,7 +20,7 @@ from routecheck.model.objects import DangerKind
 from routecheck.model.period import Period
 from routecheck.readers.charted import Draft, Row
 from routecheck.readers.charted_areas import AREAS, TRACKS, restrictions_of
-from routecheck.readers.features import READERS, add
+from routecheck.readers.features import COUNTED_ONLY, READERS, add
 from routecheck.readers.s57_classes import HARMLESS, LISTS, NUMBERS, TEXTS
 from routecheck.readers.vector import read_vector
 
@@ -50,6 +50,7 @@ def test_each_class_is_judged_once() -> None:
     assert set(AREAS) <= set(READERS)
     assert set(TRACKS) <= set(HARMLESS)
     read = set(AREAS.values()) | set(TRACKS.values()) | {AreaKind.GATE, AreaKind.TUNNEL}
+    read.add(AreaKind.NARROW)
     # A marine farm is a danger, and an area only for what it restricts.
     assert read == set(AreaKind) - {AreaKind.MARINE_FARM}
 
@@ -163,6 +164,16 @@ def test_a_tunnel_below_the_bed_and_one_for_boats() -> None:
     assert one("TUNNEL", LINE).kind is AreaKind.TUNNEL
     assert set(drafted("TUNNEL", LINE, VERCLR=3.5).parts) == {"spans"}
     assert set(drafted("TUNNEL", LINE, HORCLR=7.0).parts) == {"spans"}
+
+
+@pytest.mark.parametrize("cls", ["CANALS", "DOCARE"])
+def test_water_that_says_how_wide_a_boat_may_be(cls: str) -> None:
+    """HORCLR of a canal and a dock area: S-57 ed. 3.1, appendix A, chapter 1 (from memory)."""
+    kept = one(cls, HORCLR=2.5)
+    assert (kept.kind, kept.horizontal_clearance_m) == (AreaKind.NARROW, 2.5)
+    assert not drafted(cls).parts
+    assert not drafted(cls, HORCLR=None).parts
+    assert cls not in COUNTED_ONLY  # or a cell's reader would not bring the width
 
 
 def test_a_dyke_gate_is_part_of_the_dyke() -> None:
