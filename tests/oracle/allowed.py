@@ -158,7 +158,9 @@ def _danger(oracle: Oracle, clock: dict[str, Any], leg: int, key: str) -> str:
                         if a["depth_m"] is not None
                         and apart(flat, "point", oracle.sources.flat[a["key"]]) < 0.1
                     ]
-                if not depths or one["uncovers"]:
+                if one["uncovers"]:  # in an area that does not, its depth is not known
+                    depths = [depth for depth in depths if depth <= 0.0]
+                if not depths:
                     return "" if one["dangerous"] else "it is charted as not dangerous"
             rank, text = min(
                 (_rank(oracle, clock, leg, chart, float(d)) for d in depths),
