@@ -68,6 +68,22 @@ def tables_of(path: str) -> dict[str, Held] | None:
     return found
 
 
+def holds_only_rasters(path: str) -> bool:
+    """Whether a GeoPackage's own registers list coverages or pictures and nothing else: GDAL
+    opens none such for its layers. False for one that cannot be read soundly."""
+    kinds = "SELECT DISTINCT data_type FROM gpkg_contents"
+    shapes = "SELECT count(*) FROM sqlite_master WHERE lower(name) = 'gpkg_geometry_columns'"
+    rows = "SELECT count(*) FROM gpkg_geometry_columns"
+    try:
+        with closing(sqlite3.connect(f"{Path(path).as_uri()}?mode=ro", uri=True)) as database:
+            database.set_progress_handler(lambda: 1, _MOST_STEPS)
+            found = {str(kind) for (kind,) in database.execute(kinds)}
+            layers = database.execute(shapes).fetchone()[0] and database.execute(rows).fetchone()[0]
+    except (sqlite3.Error, UnicodeDecodeError):
+        return False
+    return bool(found) and found <= {"2d-gridded-coverage", "tiles"} and not layers
+
+
 def _names(database: sqlite3.Connection) -> list[str]:
     query = (
         "SELECT name, sql FROM sqlite_master WHERE type = 'table' OR type = 'view' AND "

@@ -1,4 +1,4 @@
-"""Whether a NetCDF grid's rows and columns are evenly spaced, and what else lies in its file.
+"""Whether a NetCDF grid's rows and columns are evenly spaced.
 
 GDAL places a grid by its ends alone. Of uneven longitudes it says nothing, of uneven latitudes it
 warns. Coordinate variables: CF Conventions 1.11, section 4.
@@ -19,7 +19,6 @@ from routecheck.model.errors import BadInput
 _UNEVEN_CELLS = 0.25
 """How far a row may lie from its even place: coordinates are rounded to few digits, too."""
 _MOST_PLACES = 4_000_000
-_MOST_OTHERS = 20
 _AXES = ("lat", "latitude", "y", "lon", "longitude", "x")
 _DEGREES = {
     "lat": re.compile(r"degrees?_?n(orth)?$", re.IGNORECASE),
@@ -27,9 +26,6 @@ _DEGREES = {
 }
 _STANDARD = re.compile(r"(grid_)?(latitude|longitude)|projection_[xy]_coordinate")
 _WARNED = re.compile(r"not\s+(be\s+)?(evenly\s+spaced|spaced\s+evenly)", re.IGNORECASE)
-_METRES = ("m", "metre", "metres", "meter", "meters")
-_DOUBTS = re.compile(r"uncert|error|std|sigma|deviation|varian|tvu|thu")
-"""Names of what is in metres and no depth."""
 
 
 def refuse_uneven(path: Path, dataset: Any, said: Sequence[str]) -> None:
@@ -103,35 +99,6 @@ def _axis_names(tags: Mapping[str, str]) -> list[str]:
     names = list(dict.fromkeys(found))
     # Without attributes GDAL goes by the names alone.
     return names if len(names) > 1 else [*names, *(name for name in _AXES if name not in names)]
-
-
-def depths_left_unread(dataset: Any, names: Sequence[str]) -> tuple[str, ...]:
-    """Which of a file's other variables, as GDAL calls them, hold metres on as many cells as an
-    open one does: they may show less water."""
-    from rasterio.errors import RasterioError
-    from rasterio.io import DatasetReader
-
-    unread = []
-    for name in names[:_MOST_OTHERS]:
-        try:
-            other = DatasetReader(name, driver=dataset.driver)
-        except (RasterioError, OSError, ValueError):
-            continue
-        try:
-            tags = other.tags(1)
-            short = tags.get("NETCDF_VARNAME", name.rpartition(":")[2])
-            unit = (other.units[0] or tags.get("units", "")).strip().lower()
-            told = f"{short} {tags.get('standard_name', '')} {tags.get('long_name', '')}".lower()
-            if (
-                other.shape == dataset.shape
-                and np.dtype(other.dtypes[0]).kind in "iuf"
-                and unit in _METRES
-                and not _DOUBTS.search(told)
-            ):
-                unread.append(short)
-        finally:
-            other.close()
-    return tuple(unread)
 
 
 def lonlat_by_names(tags: Mapping[str, str]) -> bool:

@@ -135,7 +135,7 @@ def _unit_m(path: Path, layer: Layer, sidecar: Sidecar | None) -> float:
     said_m = sidecar.unit_m if sidecar is not None else None
     found: set[float] = set()
     if layer.unit.strip():
-        unit_m = _unit_named_m(layer.unit)
+        unit_m = unit_named_m(layer.unit)
         if unit_m is None and said_m is None:
             raise BadInput(
                 file=str(path),
@@ -167,7 +167,8 @@ def _unit_m(path: Path, layer: Layer, sidecar: Sidecar | None) -> float:
     )
 
 
-def _unit_named_m(text: str) -> float | None:
+def unit_named_m(text: str) -> float | None:
+    """Metres of a unit of length by its name, None where it is none that is known."""
     word = text.strip().lower().rstrip(".")
     if word in _UNITS:
         return _UNITS[word]

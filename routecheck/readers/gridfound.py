@@ -46,10 +46,16 @@ class Found:
     surveyed: int | None = None
     said: tuple[str, ...] = ()
     unread: tuple[str, ...] = ()
-    """Other variables in metres on the same cells."""
-    doubt_band: int = 0
-    """The band of vertical uncertainties, 0 where there is none."""
+    """Other bands, variables or coverages, which may show less water."""
+    unread_doubts: tuple[str, ...] = ()
+    """Those that name an uncertainty, and are not used."""
+    pages: int = 0
+    """Further pages of a TIFF file."""
+    doubt_opening: Opening | None = None
+    """Where vertical uncertainties stand, cell by cell."""
     doubt_dtype: str = ""
+    doubt_unit_m: float | None = None
+    """Metres of their unit; None: the depths' own."""
     doubt_m: float | None = None
     """One vertical uncertainty for the whole grid, metres, where the file states one."""
     doubt_share: float = 0.0
@@ -69,13 +75,14 @@ def from_json(made: Mapping[str, Any]) -> Found:
     """The same again. Raises TypeError or KeyError for what is not the like."""
     values = dict(made)
     layer = dict(values.pop("layer"))
-    typed = values.pop("type_opening", None)
-    for name in ("block", "corner", "nodata", "said", "unread"):
+    typed, doubt = values.pop("type_opening", None), values.pop("doubt_opening", None)
+    for name in ("block", "corner", "nodata", "said", "unread", "unread_doubts"):
         values[name] = tuple(values[name])
     return Found(
         **values | {"opening": opening_from(values["opening"])},
         layer=Layer(**layer),
         type_opening=opening_from(typed) if typed else None,
+        doubt_opening=opening_from(doubt) if doubt else None,
     )
 
 

@@ -8,15 +8,14 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any, Protocol
 
-import numpy as np
-
 from routecheck.model.errors import BadInput
 from routecheck.readers.beside import sidecar_path
 from routecheck.readers.cdf_classic import promised_bytes
-from routecheck.readers.gridaxes import depths_left_unread, lonlat_by_names, refuse_uneven
+from routecheck.readers.gridaxes import lonlat_by_names, refuse_uneven
 from routecheck.readers.gridbag import SIGMAS_OF_95, bag_system, is_variable, worst_refinement_m
 from routecheck.readers.gridfacts import Layer
 from routecheck.readers.gridfound import Found, Opening, Window
+from routecheck.readers.gridunread import Beside, bands_beside, further_pages, variables_beside
 from routecheck.readers.plain_gdal import plain_gdal
 from routecheck.readers.s102 import S102Reader, find_s102
 
@@ -81,7 +80,7 @@ def find_layers(path: Path, wanted: str) -> tuple[Found, ...]:
     with plain_gdal() as said:
         name = str(path.resolve())
         opening = Opening(name=name, driver="")
-        others: tuple[str, ...] = ()
+        others: tuple[Opening, ...] = ()
         virtual = path.suffix.lower() == ".vrt"
         if virtual:
             from routecheck.readers.vrt import read_vrt
@@ -112,8 +111,10 @@ def find_layers(path: Path, wanted: str) -> tuple[Found, ...]:
             raise _unreadable(path, error) from None
         try:
             found = _found(path, dataset, opening, wanted, said)
-            unread = depths_left_unread(dataset, others)
-            return (replace(found, type_opening=typed, unread=unread),)
+            if others:
+                beside = variables_beside(dataset, others, chosen=bool(wanted))
+                found = _with(found, beside)
+            return (replace(found, type_opening=typed),)
         finally:
             dataset.close()
 
@@ -166,10 +167,12 @@ def _ends(path: Path) -> tuple[bytes, bytes]:
 
 def _variable(
     path: Path, dataset: Any, wanted: str
-) -> tuple[Opening, Opening | None, tuple[str, ...]]:
-    """The variable of depths among a file's subdatasets, that of type identifiers, and what GDAL
-    calls the others where no one has chosen."""
-    names = [str(name) for name in dataset.subdatasets][:_MOST_LAYERS]
+) -> tuple[Opening, Opening | None, tuple[Opening, ...]]:
+    """The variable of depths among a file's subdatasets, that of type identifiers, and the
+    others."""
+    names = [str(name) for name in dataset.subdatasets]
+    if len(names) > _MOST_LAYERS:
+        raise BadInput(file=str(path), wrong=f"it holds {len(names)} variables")
     if dataset.driver not in ("netCDF", "GPKG") or not names:
         raise BadInput(file=str(path), wrong="it holds no grid")
     # GDAL writes "netcdf:PATH:VARIABLE", with or without quotes round the path.
@@ -188,7 +191,7 @@ def _variable(
             name = f"GPKG:{whole}:{variable}"
         return Opening(name=name, driver=dataset.driver)
 
-    others = () if wanted else tuple(opening(tail).name for tail in tails if tail != chosen)
+    others = tuple(opening(tail) for tail in tails if tail != chosen)
     return opening(chosen), opening(types[0]) if len(types) == 1 else None, others
 
 
@@ -225,8 +228,13 @@ def _found(path: Path, dataset: Any, opening: Opening, wanted: str, said: list[s
     layer, system = _layer(dataset, band, tags, of_band)
     transform = dataset.transform
     flags = {flag.name for flag in dataset.mask_flag_enums[band - 1]}
-    # In a grid of variable resolution it is the shoalest node's, not the worst one's.
-    doubt = 0 if opening.options else _doubt_band(dataset, band)
+    opening = replace(opening, band=band)
+    beside = bands_beside(dataset, band, opening, chosen=bool(wanted))
+    if dataset.driver == "BAG" or layer.from_bag:
+        # All its layers are known (BAG format specification 1.6). In a grid of variable
+        # resolution the uncertainty is the shoalest node's, not the worst one's.
+        none = Beside() if opening.options else beside
+        beside = replace(none, unread=(), doubts=())
     nodata = _nodata(dataset.nodatavals[band - 1], of_band)
     kind = _nodes(dataset.driver, tags, of_band, layer)
     if dataset.driver == "VRT":
@@ -240,8 +248,8 @@ def _found(path: Path, dataset: Any, opening: Opening, wanted: str, said: list[s
             unit=layer.unit or alike.get("unit", ""),
         )
         kind = {"Area": False, "Point": True}.get(alike.get("kind", ""))
-    return Found(
-        opening=replace(opening, band=band),
+    found = Found(
+        opening=opening,
         layer=layer,
         columns=dataset.width,
         rows=dataset.height,
@@ -258,25 +266,24 @@ def _found(path: Path, dataset: Any, opening: Opening, wanted: str, said: list[s
         resampled=bool(opening.options),
         issued=_issued(tags),
         said=warned,
-        doubt_band=doubt,
-        doubt_dtype=dataset.dtypes[doubt - 1] if doubt else "",
-        # A BAG's are those of one standard deviation, or do not say which.
-        doubts_per_unit=SIGMAS_OF_95,
+        pages=further_pages(dataset),
         doubt_m=worst_refinement_m(path) if opening.options else None,
     )
+    return _with(found, beside)
 
 
-def _doubt_band(dataset: Any, band: int) -> int:
-    """The band of vertical uncertainties in the depths' own unit, 0 where there is none."""
-    names = [(name or "").strip().lower() for name in dataset.descriptions[:_MOST_LAYERS]]
-    if names.count("uncertainty") != 1:
-        return 0
-    doubt = names.index("uncertainty") + 1
-    kind = np.dtype(dataset.dtypes[doubt - 1]).kind
-    plain = (dataset.scales[doubt - 1], dataset.offsets[doubt - 1]) == (1.0, 0.0)
-    own = (dataset.units[doubt - 1] or "").strip().lower()
-    same = own in ("", (dataset.units[band - 1] or "").strip().lower())
-    return doubt if doubt != band and kind in "fiu" and plain and same else 0
+def _with(found: Found, beside: Beside) -> Found:
+    """A layer with what stands beside it."""
+    return replace(
+        found,
+        unread=(*found.unread, *beside.unread),
+        unread_doubts=(*found.unread_doubts, *beside.doubts),
+        doubt_opening=beside.uncertainty,
+        doubt_dtype=beside.dtype,
+        doubt_unit_m=beside.unit_m,
+        # A BAG's are those of one standard deviation, or do not say which.
+        doubts_per_unit=SIGMAS_OF_95 * beside.scale,
+    )
 
 
 def _nodata(declared: float | None, of_band: dict[str, str]) -> tuple[float, ...]:

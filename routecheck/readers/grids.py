@@ -10,7 +10,6 @@ import math
 import re
 import sqlite3
 from collections.abc import Iterator
-from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -30,6 +29,7 @@ from routecheck.readers.gridbands import (
 from routecheck.readers.gridfacts import ELEVATION, facts_of
 from routecheck.readers.gridfile import GridFile, block_is_too_large
 from routecheck.readers.gridfound import Found
+from routecheck.readers.gridleft import left_unread
 from routecheck.readers.gridplace import place_of
 from routecheck.readers.gridprocess import GRIDS
 from routecheck.readers.gridvalues import Values
@@ -124,20 +124,16 @@ def _grid(path: Path, found: Found, sidecar: Sidecar | None) -> GridFile:
     grid = GridFile(
         path=path, found=found, place=place, facts=facts, values=values, sidecar=sidecar
     )
-    if found.doubt_band:
-        opening = replace(found.opening, band=found.doubt_band)
-        metres = found.doubts_per_unit * facts.metres_per_unit
+    if found.doubt_opening is not None:
+        opening = found.doubt_opening
+        metres = found.doubts_per_unit * (found.doubt_unit_m or facts.metres_per_unit)
         otherwise = found.doubt_m is not None
         grid.uncertainty = Uncertainty(
             grid, opening, found.doubt_dtype, metres, otherwise=otherwise
         )
     notes = [(f"GDAL warned of {text}", Severity.NOTE) for text in found.said[:5]]
     notes += _types(path, grid, found)
-    if found.unread:
-        names, which = ", ".join(found.unread), sidecar_path(path).name
-        text = f"{found.layer.name} was read; in metres on the same cells, and unread: {names}"
-        text += f'. Say in {which} which holds the depths: columns = {{ depth = "…" }}'
-        notes.append((text, Severity.NOT_ASSESSED))
+    notes += [(text, Severity.NOT_ASSESSED) for text in left_unread(path, found)]
     if place.assumed:
         notes.append((place.assumed, Severity.NOTE))
     if 0.0 in found.nodata:

@@ -12,10 +12,10 @@ from typing import Any
 
 import pyogrio
 from pyogrio import raw
-from pyogrio.errors import DataLayerError
+from pyogrio.errors import DataLayerError, DataSourceError
 
 from routecheck.readers.geojson_members import DO, Members, doubt_of, members_of
-from routecheck.readers.gpkg_tables import Held, may_place, tables_of
+from routecheck.readers.gpkg_tables import Held, holds_only_rasters, may_place, tables_of
 from routecheck.readers.ogr_tables import Blob, table_of
 
 MOST_COLUMNS = 400
@@ -86,7 +86,13 @@ def _doubt(members: Members, tables: list[dict[str, Any]]) -> dict[str, str] | N
 def _layers(path: str, options: dict[str, str]) -> Iterable[tuple[str, Any]]:
     """Name and kind of geometry of every layer, None for a layer without."""
     if not options:
-        for name, kind in pyogrio.list_layers(path):
+        try:
+            found = pyogrio.list_layers(path)
+        except DataSourceError:
+            if not holds_only_rasters(path):
+                raise
+            return
+        for name, kind in found:
             yield str(name), kind
         return
     for number in range(MOST_LAYERS):  # the list of layers is got without any options

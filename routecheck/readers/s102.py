@@ -14,6 +14,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -131,8 +132,10 @@ def _coverage(path: Path, file: Any, feature: Any, instance: Any, name: str, edi
     doubt = fields.get("uncertainty")
     doubt_m, share = _assessed(file, feature, instance)
     across_m = _number(instance, "horizontalPositionUncertainty", feature)
+    opening = Opening(name=str(path.resolve()), driver="S102", options=(("values", name),))
+    stated = doubt is not None and doubt[0].kind == "f"
     return Found(
-        opening=Opening(name=str(path.resolve()), driver="S102", options=(("values", name),)),
+        opening=opening,
         layer=Layer(driver="S102", name="depth", said=_datum(file, instance)),
         columns=columns,
         rows=rows,
@@ -146,7 +149,7 @@ def _coverage(path: Path, file: Any, feature: Any, instance: Any, name: str, edi
         issued=_dated(_words(file, "issueDate")),
         edition=edition,
         surveyed=_surveyed(file),
-        doubt_band=2 if doubt is not None and doubt[0].kind == "f" else 0,
+        doubt_opening=replace(opening, band=2) if stated else None,
         doubt_dtype=doubt[0].str if doubt is not None else "",
         doubt_m=doubt_m,
         doubt_share=share,

@@ -132,6 +132,8 @@ class VectorJob:
                 known += self._layer(table, draft, taken)
         if not read:
             wrong = NOTHING_PLACED + (", but tables that may hold some" if placeless else "")
+            if not placeless and any("cannot" in text for text in answer.said):
+                wrong += ", as far as it can be read"
             raise BadInput(file=str(self.path), wrong=wrong)
         if not known:
             raise BadInput(

@@ -79,8 +79,6 @@ def test_a_second_variable_in_metres_is_told_as_unread(tmp_path: Path) -> None:
     assert unread(path) == []
 
 
-@pytest.mark.parametrize(
-    ("name", "unit"), [("sounding_count", "1"), ("uncertainty", "m"), ("stdev", "m")]
-)
+@pytest.mark.parametrize(("name", "unit"), [("sounding_count", "1"), ("uncertainty", "m")])
 def test_what_is_no_depth_is_passed_over(tmp_path: Path, name: str, unit: str) -> None:
     assert unread(two(tmp_path / "a.nc", name, unit)) == []

@@ -1,0 +1,39 @@
+"""What is told of the parts of a grid's file that were left unread."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+from routecheck.readers.beside import sidecar_path
+from routecheck.readers.gridfound import Found
+from routecheck.readers.strict import cleaned
+
+_MOST_NAMED = 5
+
+
+def left_unread(path: Path, found: Found) -> tuple[str, ...]:
+    """A sentence each for further layers, further pages and uncertainties that are not used."""
+    texts = []
+    if found.unread:
+        read, which = cleaned(found.layer.name, longest=40) or "one layer", sidecar_path(path).name
+        text = f"{read} was read; may show less water, and was left unread: {_listed(found.unread)}"
+        text += f'. Say in {which} which holds the depths: columns = {{ depth = "…" }}'
+        texts.append(text)
+    if found.pages:
+        which = "a second page" if found.pages == 1 else f"{found.pages} further pages"
+        text = f"its first page was read; may show less water, and was left unread: {which}"
+        texts.append(f"{text}. Give each page as a file of its own")
+    if found.unread_doubts:
+        text = (
+            f"may say how far its depths are off, and was not used: {_listed(found.unread_doubts)}"
+        )
+        text += ". Call the one of vertical uncertainties in a stated unit of length uncertainty,"
+        texts.append(f"{text} and take out the others")
+    return tuple(texts)
+
+
+def _listed(names: Sequence[str]) -> str:
+    named = ", ".join(cleaned(name, longest=30) for name in names[:_MOST_NAMED])
+    more = len(names) - _MOST_NAMED
+    return f"{named} and {more} more" if more > 0 else named
