@@ -18,7 +18,7 @@ from routecheck.model.errors import BadInput
 from routecheck.model.objects import BuoyageZone
 from routecheck.model.source import Source, SourceKind
 from routecheck.readers import ogr
-from routecheck.readers.beside import sidecar_path
+from routecheck.readers.beside import reading_of, sidecar_digest, sidecar_path
 from routecheck.readers.folder_index import Entry, Floats, FolderIndex, Print, entry_of
 from routecheck.readers.hidden import unread_hidden
 from routecheck.readers.marks import read_marks
@@ -166,9 +166,9 @@ def _plan(paths: Sequence[Path], near: Floats | None) -> _Plan:
             found += [path]
         else:
             raise BadInput(file=str(path), wrong="there is no such file or folder")
-    once: dict[str, Path] = {}
+    once: dict[tuple[str, str], Path] = {}
     for path in found:
-        once.setdefault(os.path.realpath(path), path)
+        once.setdefault(reading_of(path), path)
     kept = list(once.values())
     sidecars = {sidecar_path(path) for path in kept}
     updates = {update for path in kept if path.suffix == ".000" for update in _updates(path)}
@@ -293,12 +293,14 @@ def _indexed(job: Job, chart: Chart, plan: _Plan) -> Chart:
 
 
 def _newest(charts: list[Chart], plan: _Plan) -> list[Chart]:
-    """Without copies, and without cells of which a later edition or update is there too."""
-    kept: dict[str, Chart] = {}
+    """Without copies, and without cells of which a later edition or update is there too. The same
+    bytes beside another sidecar are no copy: units and datum are the sidecar's."""
+    kept: dict[tuple[str, str], Chart] = {}
     for chart in charts:
         source = chart.source
         cell = source.kind is SourceKind.CHART_CELL and source.edition.isdigit()
-        name = Path(source.file).stem.upper() if cell else source.sha256
+        file = Path(source.file)
+        name = (file.stem.upper(), "") if cell else (source.sha256, sidecar_digest(file))
         other = kept.get(name)
         if other is None:
             kept[name] = chart
@@ -340,14 +342,14 @@ def _all_grids(plan: _Plan, tell: Callable[[Path, int], None]) -> Iterator[Grid]
     """The grids of all files; tiles that a virtual raster shows whole are not read twice."""
     from routecheck.readers.vrt import files_shown, mosaics_first
 
-    shown: set[str] = set()
+    shown: set[tuple[str, str]] = set()
     for at, path in enumerate(mosaics_first(plan.grids)):
         tell(path, at)
-        if path not in plan.named and os.path.realpath(path) in shown:
+        if path not in plan.named and reading_of(path) in shown:
             continue
         grids = _grids(path, plan)
         if grids:
-            shown |= {os.path.realpath(tile) for tile in files_shown(path)}
+            shown |= {reading_of(tile) for tile in files_shown(path)}
         yield from grids
 
 
