@@ -6,7 +6,6 @@ The sidecar's keys: docs, "Sidecars"; that a file is told apart by its bytes: co
 from __future__ import annotations
 
 import json
-import os
 from pathlib import Path
 
 import numpy as np
@@ -59,7 +58,7 @@ def test_copies_with_the_same_sidecar_are_read_once(tmp_path: Path) -> None:
 def test_a_link_with_a_sidecar_of_its_own_is_read_too(tmp_path: Path) -> None:
     path = rock(tmp_path / "a", "m")
     link = tmp_path / "b.geojson"
-    os.symlink(path, link)
+    link.symlink_to(path)
     sidecar(link, "ft")
     assert depths(tmp_path) == pytest.approx([5.0 * FOOT_M, 5.0])
 
@@ -67,7 +66,7 @@ def test_a_link_with_a_sidecar_of_its_own_is_read_too(tmp_path: Path) -> None:
 def test_a_grid_and_a_link_to_it_with_another_sidecar_are_both_read(tmp_path: Path) -> None:
     path = geotiff(tmp_path / "a.tif", np.full((4, 4), 5.0, dtype=np.float32), unit=None)
     link = tmp_path / "b.tif"
-    os.symlink(path, link)
+    link.symlink_to(path)
     for one, unit in ((path, "m"), (link, "ft")):
         sidecar(one, unit)
     assert len(read_charts([tmp_path]).grids) == 2
