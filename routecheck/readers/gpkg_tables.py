@@ -21,6 +21,7 @@ _MAGIC = b"SQLite format 3\0"
 _MOST_TABLES = 2_000
 _MOST_STEPS = 50_000_000
 _SAMPLE = 20
+_MOST_CHECKED = 64 * 2**20
 _LONGEST = 200
 _OTHERS = {"layer_styles", "qgis_projects", "ogr_empty_table", "spatial_ref_sys"}
 """Tables of programs that write GeoPackages; none of them holds objects."""
@@ -77,11 +78,27 @@ def holds_only_rasters(path: str) -> bool:
     try:
         with closing(sqlite3.connect(f"{Path(path).as_uri()}?mode=ro", uri=True)) as database:
             database.set_progress_handler(lambda: 1, _MOST_STEPS)
+            size = Path(path).stat().st_size
+            if size < _promised_bytes(path):
+                return False
+            if size <= _MOST_CHECKED and database.execute("PRAGMA quick_check(1)").fetchone() != (
+                "ok",
+            ):
+                return False
             found = {str(kind) for (kind,) in database.execute(kinds)}
             layers = database.execute(shapes).fetchone()[0] and database.execute(rows).fetchone()[0]
     except (sqlite3.Error, UnicodeDecodeError):
         return False
     return bool(found) and found <= {"2d-gridded-coverage", "tiles"} and not layers
+
+
+def _promised_bytes(path: str) -> int:
+    """The size that a file's own head states (SQLite, "Database File Format", 1.3: page size at
+    byte 16, number of pages at byte 28)."""
+    with open(path, "rb") as stream:  # noqa: PTH123
+        head = stream.read(32)
+    page = int.from_bytes(head[16:18], "big")
+    return (65536 if page == 1 else page) * int.from_bytes(head[28:32], "big")
 
 
 def _names(database: sqlite3.Connection) -> list[str]:

@@ -48,3 +48,11 @@ def test_what_else_is_promised_is_told(tmp_path: Path, statements: tuple[str, ..
     assert len(found.grids) == 1
     (left,) = found.unread
     assert left.looks_like_chart
+
+
+def test_one_that_is_cut_short_is_told(tmp_path: Path) -> None:
+    """SQLite, "Database File Format", 1.3: the head states the number of pages."""
+    charts(tmp_path)
+    path = tmp_path / "a.gpkg"
+    path.write_bytes(path.read_bytes()[:-1024])
+    assert [one.looks_like_chart for one in read_charts([tmp_path]).unread] == [True]
