@@ -102,7 +102,7 @@ def _shape(one: Mapping[str, Any], nodes: Mapping[Any, Place]) -> tuple[BaseGeom
         if line is not None:
             return line, ""
     if one.get("type") == "relation" and isinstance(one.get("members"), list):
-        whole = _relation(one["members"])
+        whole = _relation(one["members"], nodes)
         if whole is not None:
             return whole, ""
     bounds = one.get("bounds")
@@ -118,9 +118,9 @@ def _shape(one: Mapping[str, Any], nodes: Mapping[Any, Place]) -> tuple[BaseGeom
     return None, ""
 
 
-def _relation(members: list[Any]) -> BaseGeometry | None:
+def _relation(members: list[Any], nodes: Mapping[Any, Place]) -> BaseGeometry | None:
     """Its outer ways as areas where they close, inner ones left in: more is never less shoal.
-    None where a way's shape is not in the file."""
+    None where a member's shape is not in the file, or is a relation's."""
     lines: list[BaseGeometry] = []
     points: list[BaseGeometry] = []
     for member in members:
@@ -131,8 +131,12 @@ def _relation(members: list[Any]) -> BaseGeometry | None:
             if line is None:
                 return None
             lines.append(line)
-        elif member.get("type") == "node" and (place := _place(member)) is not None:
-            points.append(shapely.Point(place))
+            continue
+        ref = member.get("ref")
+        place = _place(member) or (nodes.get(ref) if isinstance(ref, int) else None)
+        if member.get("type") != "node" or place is None:
+            return None
+        points.append(shapely.Point(place))
     if not lines and not points:
         return None
     merged = shapely.get_parts(shapely.line_merge(shapely.union_all(lines)))

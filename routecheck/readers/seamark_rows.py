@@ -17,7 +17,7 @@ from routecheck.readers.doubled import CLEARANCES, DEPTHS, merged
 from routecheck.readers.features import add_rows
 from routecheck.readers.ogr import Table
 from routecheck.readers.overpass import filled
-from routecheck.readers.seamark_tags import LINES, NO_SEAMARK, WHY, charted
+from routecheck.readers.seamark_tags import LINES, NO_SEAMARK, WHY, charted, others
 from routecheck.readers.shapes import Shapes, shapes_of
 from routecheck.readers.strict import cleaned
 
@@ -53,6 +53,13 @@ class Seamarks:
     ) -> None:
         """One object. `why` says what is wrong with its place, "" where nothing is; `own` reads
         what it says in columns of S-57, given the class that its tags say."""
+        for further in others(tags):
+            self._one(ident, further, wkb, why, None)
+        self._one(ident, tags, wkb, why, own)
+
+    def _one(
+        self, ident: str, tags: Mapping[str, str], wkb: bytes | None, why: str, own: Own | None
+    ) -> None:
         cls, values = charted(tags)
         judged = cls != NO_SEAMARK and not cls.startswith("seamark:")
         if judged:

@@ -112,6 +112,10 @@ _CLEARANCES = {
 _DEPTH_WORDS = ("depth", "minimum_depth")
 _DANGERS = ("UWTROC", "WRECKS", "OBSTRN", "GRIDRN", "MARCUL", "FSHFAC")
 _SPANS = ("BRIDGE", "CBLOHD", "PIPOHD", "CONVYR")
+_APART = frozenset(
+    {*_DANGERS, *_SPANS, "RESARE", "GATCON", "LOKBSN", "TSEZNE", "TSELNE", "TSSLPT", "ISTZNE"}
+)
+"""Classes that may share an element's place with another, and count beside it."""
 _TURBULENCE = {"breakers": 1, "eddies": 2, "overfalls": 3, "tide_rips": 4}
 _TRAFFIC = {"inbound": 1, "outbound": 2, "one-way": 3, "two-way": 4}
 _UNRELIABLE, _DEPTH_UNKNOWN = 4, 2
@@ -171,6 +175,25 @@ def _carried(kind: str, tags: Tags) -> str:
     return kind
 
 
+def others(tags: Tags) -> list[dict[str, str]]:
+    """The tags of what else an object says that it is, each as of a type of its own: dangers, what
+    hangs overhead, and regulated areas. Marks and what stands on them share their tags.
+
+    >>> others({"seamark:type": "harbour", "seamark:rock:water_level": "awash"})
+    [{'seamark:type': 'rock', 'seamark:rock:water_level': 'awash'}]
+    """
+    own = tags.get("seamark:type", "").strip().lower()
+    if not own:
+        return []
+    found = {
+        key.removeprefix("seamark:").partition(":")[0]
+        for key, value in tags.items()
+        if key.startswith("seamark:") and key.count(":") > 1 and value.strip()
+    }
+    apart = sorted(kind for kind in found - {own} if CLASSES.get(kind) in _APART)
+    return [{**tags, "seamark:type": kind} for kind in apart]
+
+
 def _untyped(tags: Tags) -> tuple[str, dict[str, Any]]:
     """A light or topmark may stand alone without a type; anything else lacks the one it needs."""
     for key in sorted(tags):
@@ -207,9 +230,9 @@ def _mark(cls: str, said: Tags, values: dict[str, Any]) -> str:
 
 
 def _danger(cls: str, said: Tags, values: dict[str, Any]) -> str:
-    level = _WATER_LEVEL.get(said.get("water_level", "").lower())
-    if level is not None:
-        values["WATLEV"] = level
+    level = said.get("water_level", "")
+    if level:  # a word that is none of these is kept for the reader, to whom it is unknown
+        values["WATLEV"] = _WATER_LEVEL.get(level.lower(), level)
     category = said.get("category", "").lower()
     if cls == "WRECKS" and category in _WRECK:
         values["CATWRK"] = _WRECK[category]
@@ -223,12 +246,16 @@ def _danger(cls: str, said: Tags, values: dict[str, Any]) -> str:
     return ""
 
 
-def _span(said: Tags, values: dict[str, Any]) -> str:
+def _clear(said: Tags, values: dict[str, Any]) -> None:
     for attribute in dict.fromkeys(_CLEARANCES.values()):
         words = [word for word, meant in _CLEARANCES.items() if meant == attribute]
         least = _least(attribute, words, said, values)
         if least is not None:
             values[attribute] = least
+
+
+def _span(said: Tags, values: dict[str, Any]) -> str:
+    _clear(said, values)
     kinds = [part.strip() for part in said.get("category", "").lower().split(";")]
     codes = [str(_BRIDGE[kind]) for kind in kinds if kind in _BRIDGE]
     if codes:
@@ -252,6 +279,8 @@ def _other(cls: str, said: Tags, values: dict[str, Any]) -> str:
         return f"with the restriction {said['restriction']!r}"
     if codes:
         values["RESTRN"] = ",".join(codes)
+    if cls in ("GATCON", "LOKBSN"):
+        _clear(said, values)
     if cls == "RESARE" and not codes:
         return "without a restriction"
     level = said.get("water_level", "")

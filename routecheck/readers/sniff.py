@@ -14,6 +14,7 @@ from routecheck.readers.sniffkinds import (
     PACKED,
     SCANNED,
     VECTOR_SUFFIXES,
+    WAYPOINTS,
     WORLD_FILES,
     Kind,
     Sniffed,
@@ -68,6 +69,8 @@ def sniff(path: Path) -> Sniffed:
     packed = next((why for start, why in PACKED.items() if head.startswith(start)), "")
     if packed:
         return Sniffed(kind=Kind.NONE, why=packed, looks_like_chart=suffix not in OFFICE)
+    if suffix == ".gpx" and _holds(path, b"<wpt"):
+        return Sniffed(kind=Kind.NONE, why=WAYPOINTS, looks_like_chart=True)
     if any(path.with_suffix(world).exists() for world in WORLD_FILES.get(suffix, ())):
         return Sniffed(kind=Kind.NONE, why=SCANNED, looks_like_chart=True)
     plain = as_utf8(head)
@@ -77,6 +80,17 @@ def sniff(path: Path) -> Sniffed:
     if found.kind in (Kind.NONE, Kind.GRID) and not found.looks_like_chart:
         return found
     return Sniffed(kind=Kind.NONE, why=_WIDE, looks_like_chart=True)
+
+
+def _holds(path: Path, word: bytes) -> bool:
+    """Whether a word stands anywhere in a file."""
+    before = b""
+    with path.open("rb") as stream:
+        while block := stream.read(2**20):
+            if word in before + block:
+                return True
+            before = block[-len(word) :]
+    return False
 
 
 def _iso8211(path: Path, head: bytes) -> Sniffed:

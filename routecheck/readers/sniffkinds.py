@@ -64,6 +64,11 @@ SOUNDINGS = (
     "a text with positions, as soundings are: not read; make a GeoPackage of points with their "
     "depths of it, or a grid"
 )
+WAYPOINTS = (
+    "its waypoints may mark dangers, and are not read; make GeoJSON or marks as CSV of those that "
+    "do, or keep it elsewhere"
+)
+"""Of GPX 1.1, wptType: "a waypoint, point of interest, or named feature on a map"."""
 NO_CHART = {
     **dict.fromkeys((".txt", ".md", ".rst", ".html", ".htm", ".pdf", ".log", ".doc"), "a text"),
     **dict.fromkeys((".png", ".jpg", ".jpeg", ".gif", ".svg", ".webp", ".bmp"), "a picture"),

@@ -13,7 +13,7 @@ from routecheck.model.chart import Chart
 from routecheck.model.errors import BadInput
 from routecheck.model.objects import DangerKind, MarkKind
 from routecheck.readers.folder import read_charts
-from routecheck.readers.seamark_tags import NO_SEAMARK, WHY, charted
+from routecheck.readers.seamark_tags import NO_SEAMARK, WHY, charted, others
 from routecheck.readers.vector import read_vector
 from tests.osm_writer import write_overpass, write_pbf
 from tests.readers.test_folder import vector
@@ -204,6 +204,57 @@ def test_overpass_shapes_that_are_not_there(tmp_path: Path) -> None:
     assert "relation 2" in told
 
 
+def test_overpass_members_of_a_relation_that_are_placed_elsewhere(tmp_path: Path) -> None:
+    """ "out body" leaves places to the nodes themselves: the wiki, Overpass QL (from memory)."""
+    node = {"type": "node", "id": 7, "lon": 10.0, "lat": 54.0}
+    by_node = {"type": "relation", "id": 1, "members": [{"type": "node", "ref": 7}], "tags": ROCK}
+    chart = one(write_overpass(tmp_path / "a.json", node, by_node))
+    assert [d.geometry.wkt for d in chart.dangers] == ["POINT (10 54)"]
+    for lost in ({"type": "node", "ref": 8}, {"type": "relation", "ref": 3}):
+        held = [{"type": "node", "ref": 7}, lost]
+        part = {"type": "relation", "id": 2, "members": held, "tags": ROCK}
+        chart = one(write_overpass(tmp_path / "b.json", node, part))
+        assert not chart.dangers
+        assert "relation 2" in " ".join(problem.text for problem in chart.problems)
+
+
+@pytest.mark.parametrize(
+    ("more", "part"),
+    [
+        ({"seamark:rock:water_level": "awash"}, "dangers"),
+        ({"seamark:restricted_area:restriction": "no_entry"}, "areas"),
+        ({"seamark:bridge:clearance_height": "4"}, "spans"),
+        ({"seamark:restricted_area:category": "whatever"}, "unknown"),
+    ],
+)
+def test_what_an_element_says_that_it_is_beside_its_type(
+    tmp_path: Path, more: dict[str, str], part: str
+) -> None:
+    node = {"type": "node", "id": 7, "lon": 10.0, "lat": 54.0}
+    chart = one(write_overpass(tmp_path / "a.json", {**node, "tags": {**HARBOUR, **more}}))
+    assert len(getattr(chart, part)) == 1
+    # A light or top mark of a mark is none of them.
+    mark = {"seamark:type": "buoy_lateral", "seamark:light:colour": "red",
+            "seamark:topmark:shape": "cone", "seamark:buoy_lateral:category": "port"}  # fmt: skip
+    assert others(mark) == []
+
+
+HARBOUR = {"seamark:type": "harbour", "seamark:name": "Haven"}
+
+
+@pytest.mark.parametrize("kind", ["gate", "lock_basin"])
+def test_clearances_of_gates_and_locks(kind: str) -> None:
+    tags = {"seamark:type": kind, f"seamark:{kind}:clearance_width": "2.5",
+            f"seamark:{kind}:clearance_height": "3"}  # fmt: skip
+    _, values = charted(tags)
+    assert (values["HORCLR"], values["VERCLR"]) == (2.5, 3.0)
+
+
+def test_a_water_level_that_is_no_word_of_the_tags_is_kept_for_the_reader() -> None:
+    tags = {"seamark:type": "rock", "seamark:rock:water_level": "covers_and_uncovers"}
+    assert charted(tags) == ("UWTROC", {"WATLEV": "covers_and_uncovers"})
+
+
 def test_a_sidecar_may_state_the_datum(tmp_path: Path) -> None:
     path = write_pbf(tmp_path / "a.pbf", [(1, 10.0, 54.0, WRECK)])
     (tmp_path / "a.pbf.toml").write_text('datum = "LAT"', encoding="utf-8")
@@ -298,6 +349,11 @@ def test_real_overpass_data(real_data: Path) -> None:
     assert chart.depth_areas == ()
 
 
+def besides(kind: str, tags: list[dict[str, str]]) -> int:
+    typed = [t for t in tags if t.get("seamark:type", "") not in ("", kind)]
+    return sum(any(key.startswith(f"seamark:{kind}:") for key in t) for t in typed)
+
+
 def test_the_real_world_extract(real_data: Path) -> None:
     """Counted by GDAL's own reading of the tags. Its nodes come twice, so no way can be built."""
     raw = pytest.importorskip("pyogrio.raw", reason="pyogrio is not installed")
@@ -306,8 +362,11 @@ def test_the_real_world_extract(real_data: Path) -> None:
     tags = [json.loads(t) for t in columns[list(meta["fields"]).index("other_tags")] if t]
     types = [one_of.get("seamark:type", "") for one_of in tags]
     chart = one(path)
-    assert chart.counts["UWTROC"] == types.count("rock") == 24913
-    assert chart.counts["WRECKS"] == types.count("wreck") == 3285
+    # Some say something of a rock or wreck that are something else by their type.
+    assert (types.count("rock"), types.count("wreck")) == (24913, 3285)
+    assert (besides("rock", tags), besides("wreck", tags)) == (13, 1)
+    assert chart.counts["UWTROC"] == 24913 + 13
+    assert chart.counts["WRECKS"] == 3285 + 1
     lateral = chart.counts["BOYLAT"] + chart.counts["seamark:buoy_lateral"]
     assert types.count("buoy_lateral") == 13427
     # Lights that carry a lateral buoy's category, and no lateral beacon's, are that buoy.

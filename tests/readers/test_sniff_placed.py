@@ -117,3 +117,18 @@ def test_what_is_surely_no_chart_is_listed_only(tmp_path: Path, name: str, text:
     sniffed = sniff(tmp_path / name)
     assert sniffed.kind is Kind.NONE
     assert not sniffed.looks_like_chart
+
+
+@pytest.mark.parametrize(
+    ("inside", "looks"),
+    [
+        ('<wpt lat="5" lon="5"><name>Rock awash</name></wpt>', True),
+        ("<!--" + "x" * (2**20 - 10) + '--><wpt lat="5" lon="5"/>', True),
+        ('<rte><rtept lat="5" lon="5"/></rte>', False),
+    ],
+)
+def test_waypoints_of_a_gpx_file_may_mark_dangers(tmp_path: Path, inside: str, looks: bool) -> None:
+    """GPX 1.1 schema: wpt is a place by itself, rtept and trkpt are of a route and a track."""
+    path = tmp_path / "places.gpx"
+    path.write_text(f'<gpx version="1.1">{inside}</gpx>', encoding="utf-8")
+    assert sniff(path).looks_like_chart is looks
