@@ -16,8 +16,6 @@ from routecheck.model.view import LegView, Met
 from routecheck.nav.geodesic import geodesic_inverse
 from routecheck.units import metres_down
 
-_NO_BEAM = "a width is charted, and no beam given"
-
 
 @check(
     name="lock-or-gate",
@@ -64,7 +62,9 @@ def lock_or_gate(view: LegView, passage: Passage) -> Iterator[Finding]:
             severity=unless_near(severity, met),
             title=f"{area_called(met.object)}: {what}",
             says=says,
-            settle="give beam" if what == _NO_BEAM else "look up its hours and signals",
+            settle="give beam"
+            if severity is Severity.NOT_ASSESSED
+            else "look up its hours and signals",
             sums=sums,
         )
         if finding is not None:
@@ -82,7 +82,7 @@ def _judged(met: Met[Area], view: LegView, passage: Passage) -> tuple[Severity, 
     says = "Hours of opening, signals and water level are not charted."
     if width_m is not None and beam_m is None:
         says = f"Whether she fits through {metres_down(width_m)} was not judged. {says}"
-        return Severity.NOT_ASSESSED, _NO_BEAM, says
+        return Severity.NOT_ASSESSED, "a width is charted, and no beam given", says
     if area.kind is AreaKind.NARROW:
         return None
     if width_m is None:

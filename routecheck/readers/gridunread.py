@@ -68,10 +68,9 @@ def bands_beside(dataset: Any, band: int, opening: Opening, *, chosen: bool) -> 
             made = _used(dataset, i, Opening(**vars(opening) | {"band": i}))
             continue
         meaning = meaning_of(name)
-        colour = i <= 4 and dataset.colorinterp[i - 1].name
         if meaning == DOUBT:
             doubts.append(f"band {i} ({name})")
-        elif meaning == HARMLESS or (meaning == UNKNOWN and _is_colour(dataset, i, colour)):
+        elif meaning == HARMLESS or (meaning == UNKNOWN and _is_colour(dataset, i)):
             continue
         elif not chosen:
             unread.append(f"band {i} ({name or 'unnamed'})")
@@ -133,8 +132,8 @@ def _name(dataset: Any, band: int) -> str:
     return (dataset.descriptions[band - 1] or "").strip()
 
 
-def _is_colour(dataset: Any, band: int, colour: str | bool) -> bool:
-    colour = colour or dataset.colorinterp[band - 1].name
+def _is_colour(dataset: Any, band: int) -> bool:
+    colour = dataset.colorinterp[band - 1].name
     return colour == "alpha" or (colour in _COLOURS and dataset.dtypes[band - 1] == "uint8")
 
 

@@ -22,7 +22,7 @@ from routecheck.model.objects import (
 )
 from routecheck.model.source import Quality
 from routecheck.survey.overlay import NOTHING, less, union
-from routecheck.survey.plane import Shapes
+from routecheck.survey.plane import Shapes, as_shapes
 
 _WIDEST_BELT_M = 550.0  # CATZOC C and approximate positions: 500 m, and some depth's share
 
@@ -83,9 +83,7 @@ class _Layer(Generic[Thing]):
                 if not shape.is_empty:
                     found.append(self.objects[index])
                     shapes.append(_moved(shape, turn_deg))
-        held = np.empty(len(shapes), dtype=object)
-        held[:] = shapes
-        return Near(objects=tuple(found), shapes=held)
+        return Near(objects=tuple(found), shapes=as_shapes(shapes))
 
 
 def _moved(shape: BaseGeometry, turn_deg: float) -> BaseGeometry:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
@@ -92,6 +91,4 @@ def _off_m(local: LocalChart, part: BaseGeometry, depth_m: float) -> float:
 def _wider(plane: ChunkPlane, part: BaseGeometry, belt_m: float) -> bool:
     if part.is_empty:
         return False
-    held = np.empty(1, dtype=object)
-    held[0] = part
-    return not shapely.buffer(plane.to_plane(held)[0], -belt_m / 2.0).is_empty
+    return not plane.turned(part).buffer(-belt_m / 2.0).is_empty

@@ -6,7 +6,6 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
-import numpy as np
 import shapely
 from shapely.geometry.base import BaseGeometry
 
@@ -264,9 +263,7 @@ class _Spot:
 
 def spot_of(plane: ChunkPlane, shape: BaseGeometry) -> _Spot:
     """Where a part of the corridor (lon/lat) lies along the leg, and a place in it."""
-    held = np.empty(1, dtype=object)
-    held[0] = shape
-    flat = shapely.make_valid(plane.to_plane(held)[0])
+    flat = shapely.make_valid(plane.turned(shape))
     west, _, east, _ = flat.bounds
     length_m = plane.corridor.length_m
     largest = max(shapely.get_parts(flat), key=lambda part: part.area)

@@ -15,7 +15,7 @@ from routecheck.model.objects import Charted, DepthArea, Unsurveyed
 from routecheck.model.source import Quality, Source, SourceKind
 from routecheck.survey.chart_index import ChartIndex, Near
 from routecheck.survey.overlay import NOTHING, both, less, union
-from routecheck.survey.plane import ChunkPlane, Shapes
+from routecheck.survey.plane import ChunkPlane, Shapes, as_shapes
 from routecheck.survey.settings import SurveySettings
 
 _HAIR_DEG = 1e-6
@@ -33,6 +33,8 @@ class LocalChart:
     """Where an adequate chart of larger scale counts instead, and alone can clear."""
     hidden: BaseGeometry
     """The part of it in which that chart knows its water, and hides what this one shows."""
+    left: BaseGeometry
+    """Where something is hidden: what of the corridor is not, in the chunk's plane. Else empty."""
     coarse: bool
     qualities: tuple[tuple[Quality, BaseGeometry], ...]
     datums: tuple[tuple[str, BaseGeometry], ...]
@@ -45,10 +47,6 @@ class LocalChart:
     def effective(self, shape: BaseGeometry) -> BaseGeometry:
         """A shape without the part where a better chart counts."""
         return shape if self.hidden.is_empty else shape.difference(self.hidden)
-
-    def left_of(self, outline: BaseGeometry) -> BaseGeometry:
-        """The part of some water in which no better chart hides what this one shows."""
-        return less(outline, self.hidden)
 
     def depth_cover(self) -> BaseGeometry:
         """Where this chart states a depth, or land, and counts. Areas that are unsurveyed or have
@@ -121,14 +119,17 @@ def local_charts(
         ranked = cell and index.source.scale is not None
         # Of two cells of one scale neither may hide what the other shows.
         taken = [shape for larger, shape, _ in covers if larger < scale]
-        hidden = [shape for larger, _, shape in covers if larger < scale]
+        hides = [shape for larger, _, shape in covers if larger < scale]
+        hidden = union(hides) if ranked else NOTHING
+        left = NOTHING if hidden.is_empty else less(plane.outline, hidden)
         made.append(
             LocalChart(
                 index=index,
                 near=near,
                 cover=cover,
                 taken=union(taken) if ranked else NOTHING,
-                hidden=union(hidden) if ranked else NOTHING,
+                hidden=hidden,
+                left=left if left.is_empty else plane.turned(left),
                 coarse=coarse,
                 qualities=tuple(index.quality_regions(search)),
                 datums=tuple(index.datum_regions(search)),
@@ -136,8 +137,8 @@ def local_charts(
         )
         if cell and not coarse:
             # Where a chart does not know, it hides nothing of another's.
-            hides = less(cover, _not_known(near, cover)) if usable_datum(index.source) else NOTHING
-            covers.append((scale, cover, hides))
+            knows = less(cover, _not_known(near, cover)) if usable_datum(index.source) else NOTHING
+            covers.append((scale, cover, knows))
     return made
 
 
@@ -189,6 +190,4 @@ def split(
             pieces.append(part)
             labels.append(rest)
             origins.append(index)
-    held = np.empty(len(pieces), dtype=object)
-    held[:] = pieces
-    return held, labels, origins
+    return as_shapes(pieces), labels, origins

@@ -118,14 +118,11 @@ def _covered_by_larger(
     if not len(some):
         return covered
     off_m = np.array([_uncertainty_m(chart.marks[i], chart.source) for i in some])
-    for course_deg in np.arange(0.0, 360.0, 360.0 / _ROUND):
-        east_m, north_m = (
-            off_m * np.sin(np.radians(course_deg)),
-            off_m * np.cos(np.radians(course_deg)),
-        )
-        lat = lat_deg[some] + np.degrees(north_m / meridian_radius_m(lat_deg[some]))
-        lon = lon_deg[some] + np.degrees(east_m / parallel_radius_m(lat_deg[some]))
-        covered[some] &= _covered(larger, lon, lat)
+    course = np.radians(np.arange(0.0, 360.0, 360.0 / _ROUND))[:, np.newaxis]
+    north_m, east_m = off_m * np.cos(course), off_m * np.sin(course)
+    lat = lat_deg[some] + np.degrees(north_m / meridian_radius_m(lat_deg[some]))
+    lon = lon_deg[some] + np.degrees(east_m / parallel_radius_m(lat_deg[some]))
+    covered[some] = _covered(larger, lon.ravel(), lat.ravel()).reshape(lon.shape).all(axis=0)
     return covered
 
 

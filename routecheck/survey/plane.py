@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import cached_property
 
@@ -20,6 +21,13 @@ _LONGEST_EDGE_DEG = 0.004
 """Edges of charted objects are straight in longitude and latitude. Cut to this length (440 m
 of latitude) they leave that line by under 2 cm at 75 degrees when drawn straight in a plane."""
 Shapes = NDArray[np.object_]
+
+
+def as_shapes(shapes: Sequence[BaseGeometry]) -> Shapes:
+    """An array of shapes, (n,): numpy itself would look for numbers in them."""
+    held = np.empty(len(shapes), dtype=object)
+    held[:] = shapes
+    return held
 
 
 class ChunkPlane:
@@ -43,6 +51,11 @@ class ChunkPlane:
         # Parts cut along a zone may come out of the turn into the plane crossing themselves by a
         # rounding, which overlays refuse and buffers drop.
         return all_valid(np.asarray(shapely.transform(cut, turn)))
+
+    def turned(self, shape: BaseGeometry) -> BaseGeometry:
+        """One lon/lat shape in this plane."""
+        made: BaseGeometry = self.to_plane(as_shapes([shape]))[0]
+        return made
 
     def to_position(self, along_m: float, cross_m: float) -> tuple[float, float]:
         """(longitude in [-180, 180), latitude) of a point of the plane."""
@@ -95,9 +108,8 @@ class ChunkPlane:
             lon, lat = self.chunk.frame.from_frame(xy[:, 0] - self.from_m, xy[:, 1])
             return np.column_stack([lon, lat])
 
-        held = np.empty(1, dtype=object)
-        held[0] = shape
-        turned: BaseGeometry = shapely.transform(with_short_edges(held, 400.0)[0], turn)
+        cut = with_short_edges(as_shapes([shape]), 400.0)[0]
+        turned: BaseGeometry = shapely.transform(cut, turn)
         return turned
 
     @cached_property

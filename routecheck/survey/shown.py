@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Container
 from dataclasses import dataclass, replace
 
-import numpy as np
 from shapely.geometry.base import BaseGeometry
 
 from routecheck.model.objects import Charted
 from routecheck.survey.local import LocalChart
-from routecheck.survey.plane import ChunkPlane, Shapes
+from routecheck.survey.plane import ChunkPlane, Shapes, as_shapes
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -27,20 +26,15 @@ def shown(plane: ChunkPlane, local: LocalChart, kinds: tuple[type[Charted], ...]
     """Objects of some kinds, without what a better chart covers; and what it does cover, where it
     leaves some of the corridor to this one: by its uncertainty it may stand there."""
     made = [_shown(local, kinds, local.effective)]
-    if local.hidden.is_empty:
+    if local.left.is_empty:
         return made
-    left = local.left_of(plane.outline)
-    if left.is_empty:
-        return made
-    held = np.empty(1, dtype=object)
-    held[0] = left
     told = {
         thing.key
         for thing, shape in zip(made[0].objects, made[0].shapes, strict=True)
         if shape.intersects(plane.outline)
     }
     covered = _shown(local, kinds, local.hidden.intersection, without=told)
-    return [*made, replace(covered, left=plane.to_plane(held)[0])]
+    return [*made, replace(covered, left=local.left)]
 
 
 def _shown(
@@ -56,6 +50,4 @@ def _shown(
             if not kept.is_empty:
                 objects.append(thing)
                 shapes.append(kept)
-    held = np.empty(len(shapes), dtype=object)
-    held[:] = shapes
-    return Shown(objects=objects, shapes=held)
+    return Shown(objects=objects, shapes=as_shapes(shapes))

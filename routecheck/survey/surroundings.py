@@ -13,7 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from routecheck.model.objects import Charted
 from routecheck.nav.angles import Floats
 from routecheck.survey.corridors import LegCorridor
-from routecheck.survey.plane import Shapes
+from routecheck.survey.plane import Shapes, as_shapes
 from routecheck.units import METRES_PER_NMI
 
 ROOM_M = 3.0 * METRES_PER_NMI
@@ -49,8 +49,7 @@ class Surroundings:
         """Charted objects whose bounds meet a box, and their shapes clipped to the window, (n,)."""
         found: list[Thing] = []
         shapes: list[BaseGeometry] = []
-        held = np.empty(len(things), dtype=object)
-        held[:] = [thing.geometry for thing in things]
+        held = as_shapes([thing.geometry for thing in things])
         tree = shapely.STRtree(held)
         for turn in self.turns:
             west, south, east, north = self.boxes_deg.T
@@ -61,9 +60,7 @@ class Surroundings:
                 if not shape.is_empty:
                     found.append(things[int(index)])
                     shapes.append(moved(shape, turn))
-        made = np.empty(len(shapes), dtype=object)
-        made[:] = shapes
-        return found, made
+        return found, as_shapes(shapes)
 
     def _window(self, turn_deg: float) -> BaseGeometry:
         west, south, east, north = self.window_deg
