@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from routecheck.model.errors import BadInput
@@ -69,7 +70,7 @@ def sniff(path: Path) -> Sniffed:
     packed = next((why for start, why in PACKED.items() if head.startswith(start)), "")
     if packed:
         return Sniffed(kind=Kind.NONE, why=packed, looks_like_chart=suffix not in OFFICE)
-    if suffix == ".gpx" and _holds(path, b"<wpt"):
+    if suffix == ".gpx" and _holds(path, _WPT):
         return Sniffed(kind=Kind.NONE, why=WAYPOINTS, looks_like_chart=True)
     if any(path.with_suffix(world).exists() for world in WORLD_FILES.get(suffix, ())):
         return Sniffed(kind=Kind.NONE, why=SCANNED, looks_like_chart=True)
@@ -82,14 +83,22 @@ def sniff(path: Path) -> Sniffed:
     return Sniffed(kind=Kind.NONE, why=_WIDE, looks_like_chart=True)
 
 
-def _holds(path: Path, word: bytes) -> bool:
-    """Whether a word stands anywhere in a file."""
-    before = b""
+_WPT = tuple(
+    word.encode(coding)
+    for word in ("<wpt", ":wpt")  # also with the prefix of a namespace
+    for coding in ("utf-8", "utf-16-le", "utf-16-be")
+)
+
+
+def _holds(path: Path, words: Sequence[bytes]) -> bool:
+    """Whether one of some words stands anywhere in a file."""
+    longest, before = max(map(len, words)), b""
     with path.open("rb") as stream:
         while block := stream.read(2**20):
-            if word in before + block:
+            here = before + block
+            if any(word in here for word in words):
                 return True
-            before = block[-len(word) :]
+            before = here[-longest:]
     return False
 
 

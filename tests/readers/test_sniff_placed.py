@@ -132,3 +132,13 @@ def test_waypoints_of_a_gpx_file_may_mark_dangers(tmp_path: Path, inside: str, l
     path = tmp_path / "places.gpx"
     path.write_text(f'<gpx version="1.1">{inside}</gpx>', encoding="utf-8")
     assert sniff(path).looks_like_chart is looks
+
+
+@pytest.mark.parametrize("coding", ["utf-8-sig", "utf-16", "utf-16-be"])
+@pytest.mark.parametrize("name", ["wpt", "g:wpt"])
+def test_waypoints_are_seen_in_any_coding_and_namespace(
+    tmp_path: Path, coding: str, name: str
+) -> None:
+    path = tmp_path / "places.gpx"
+    path.write_bytes(f'<gpx version="1.1"><{name} lat="5" lon="5"/></gpx>'.encode(coding))
+    assert sniff(path).looks_like_chart
