@@ -15,6 +15,7 @@ from routecheck.readers.gridaxes import lonlat_by_names, refuse_uneven
 from routecheck.readers.gridbag import SIGMAS_OF_95, bag_system, is_variable, worst_refinement_m
 from routecheck.readers.gridfacts import Layer
 from routecheck.readers.gridfound import Found, Opening, Window
+from routecheck.readers.gridmasks import alphas_beside, is_masked
 from routecheck.readers.gridunread import Beside, bands_beside, further_pages, variables_beside
 from routecheck.readers.plain_gdal import plain_gdal
 from routecheck.readers.s102 import S102Reader, find_s102
@@ -50,7 +51,12 @@ class _Raster:
 
         part = Part(window.left, window.top, window.width, window.height)
         data = self.dataset.read(band, window=part).tobytes()
-        return data, self.dataset.read_masks(band, window=part).tobytes() if mask else b""
+        if not mask:
+            return data, b""
+        there = self.dataset.read_masks(band, window=part)
+        for i in alphas_beside(self.dataset, band):
+            there[~(self.dataset.read(i, window=part) > 0)] = 0
+        return data, there.tobytes()
 
     def close(self) -> None:
         self.dataset.close()
@@ -227,7 +233,6 @@ def _found(path: Path, dataset: Any, opening: Opening, wanted: str, said: list[s
     refuse_uneven(path, dataset, warned)
     layer, system = _layer(dataset, band, tags, of_band)
     transform = dataset.transform
-    flags = {flag.name for flag in dataset.mask_flag_enums[band - 1]}
     opening = replace(opening, band=band)
     beside = bands_beside(dataset, band, opening, chosen=bool(wanted))
     if dataset.driver == "BAG" or layer.from_bag:
@@ -261,7 +266,7 @@ def _found(path: Path, dataset: Any, opening: Opening, wanted: str, said: list[s
         nodata=nodata,
         scale=dataset.scales[band - 1],
         offset=dataset.offsets[band - 1],
-        has_mask=bool(flags & {"per_dataset", "alpha"}),
+        has_mask=is_masked(dataset, band),
         nodes=kind,
         resampled=bool(opening.options),
         issued=_issued(tags),

@@ -11,6 +11,7 @@ from typing import Any
 import numpy as np
 
 from routecheck.model.errors import BadInput
+from routecheck.readers.gridmasks import is_masked
 from routecheck.readers.vrt import read_vrt
 
 _DO = "give the files that it points to themselves"
@@ -68,9 +69,8 @@ def _refuse_other(path: Path, dataset: Any, source: Any, tile: Any) -> None:
     )
     if not placed:
         raise BadInput(file=str(path), wrong=f"{tile.path.name} lies elsewhere", do=_DO)
-    flags = {flag.name for flag in source.mask_flag_enums[index]}
     scaled = (source.scales[index], source.offsets[index])
-    if flags & {"per_dataset", "alpha"} or scaled != (dataset.scales[0], dataset.offsets[0]):
+    if is_masked(source, tile.band) or scaled != (dataset.scales[0], dataset.offsets[0]):
         wrong = f"{tile.path.name} has a mask or a scale that it leaves out"
         raise BadInput(file=str(path), wrong=wrong, do=_DO)
     if source.dtypes[index] != dataset.dtypes[0]:

@@ -133,6 +133,30 @@ def test_the_files_own_mask_counts(tmp_path: Path) -> None:
     assert np.array_equal(depths(opened(path)), [[5.0, np.nan], [5.0, 6.0]], equal_nan=True)
 
 
+@pytest.mark.parametrize("dtype", ["uint8", "int16", "float32"])
+@pytest.mark.parametrize("nodata", [None, 99.0])
+def test_a_band_of_alpha_says_where_there_is_nothing(
+    tmp_path: Path, dtype: str, nodata: float | None
+) -> None:
+    bands = [[[5, 6], [7, 8]], [[100, 0], [1, 100]]]
+    given: dict[str, object] = {"name": "depth", "dtype": dtype, "nodata": nodata, "alpha": "yes"}
+    path = geotiff(tmp_path / "a.tif", bands, **given)  # type: ignore[arg-type]
+    assert np.array_equal(depths(opened(path)), [[5.0, np.nan], [7.0, 8.0]], equal_nan=True)
+
+
+def test_a_mask_of_one_band_counts(tmp_path: Path) -> None:
+    import rasterio
+
+    path = geotiff(tmp_path / "a.tif", [[-5.0, -6.0]] * 2, dtype="float32")
+    mask = np.array([[255, 0], [255, 255]], dtype="uint8")
+    with rasterio.open(
+        f"{path}.msk", "w", driver="GTiff", height=2, width=2, count=1, dtype="uint8"
+    ) as out:
+        out.write(mask, 1)
+        out.update_tags(INTERNAL_MASK_FLAGS_1="0")  # GDAL raster data model, RFC 15: mask bands
+    assert np.array_equal(depths(opened(path)), [[5.0, np.nan], [5.0, 6.0]], equal_nan=True)
+
+
 def test_scales_that_are_no_numbers_are_refused(tmp_path: Path) -> None:
     import rasterio
 

@@ -179,3 +179,10 @@ def test_entities_and_broken_files_are_refused(folder: Path) -> None:
     assert "cut short" in refused(path)
     path.write_text("<OGRVRTDataSource/>")
     assert "not <VRTDataset>" in refused(path)
+
+
+def test_a_tile_with_a_band_of_alpha_is_refused(folder: Path) -> None:
+    there = np.full((4, 6), 255.0, dtype="float32")
+    lies = from_origin(WEST, NORTH, CELL, CELL)
+    geotiff(folder / "west.tif", [VALUES[:, :6], there], transform=lies, alpha="yes")
+    assert "west.tif has a mask" in refused(vrt(folder / "a.vrt", TWO))
