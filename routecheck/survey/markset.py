@@ -22,11 +22,10 @@ from routecheck.model.source import Source, SourceKind
 from routecheck.nav.angles import Floats, wrap180_deg
 from routecheck.nav.ellipsoid import meridian_radius_m, parallel_radius_m
 from routecheck.nav.quadrantlook import quadrant_from_look
+from routecheck.survey.mark_cover import covered_around
 from routecheck.survey.settings import rank
 
 SAME_MARK_M = 50.0
-_ROUND = 16
-"""Places round a mark, at its uncertainty, that are looked at."""
 FLOATING_M = 20.0
 """Least position uncertainty of a floating mark (IHO S-44 ed. 6, table 2, order 2)."""
 
@@ -106,46 +105,15 @@ def _chart_rank(chart: Chart) -> tuple[object, ...]:
 def _covered_by_larger(
     better: Sequence[Chart], chart: Chart, lon_deg: Floats, lat_deg: Floats
 ) -> NDArray[np.bool_]:
-    """Whether cells of larger scale cover the place and all places where the mark may be, by the
-    uncertainty of its position; never for a loose file's marks."""
-    covered = np.zeros(len(lon_deg), dtype=bool)
+    """Whether cells of larger scale cover all places where the mark may be; never for a loose
+    file's marks."""
     if chart.source.kind is not SourceKind.CHART_CELL:
-        return covered
+        return np.zeros(len(lon_deg), dtype=bool)
     own = chart.source.scale if chart.source.scale is not None else float("inf")
     larger = [c for c in better if c.source.scale is not None and c.source.scale < own]
-    covered = _covered(larger, lon_deg, lat_deg)
-    some = np.flatnonzero(covered)
-    if not len(some):
-        return covered
-    off_m = np.array([_uncertainty_m(chart.marks[i], chart.source) for i in some])
-    course = np.radians(np.arange(0.0, 360.0, 360.0 / _ROUND))[:, np.newaxis]
-    north_m, east_m = off_m * np.cos(course), off_m * np.sin(course)
-    lat = lat_deg[some] + np.degrees(north_m / meridian_radius_m(lat_deg[some]))
-    lon = lon_deg[some] + np.degrees(east_m / parallel_radius_m(lat_deg[some]))
-    covered[some] = _covered(larger, lon.ravel(), lat.ravel()).reshape(lon.shape).all(axis=0)
-    return covered
-
-
-def _covered(cells: Sequence[Chart], lon_deg: Floats, lat_deg: Floats) -> NDArray[np.bool_]:
-    """Whether the coverage of any of some cells holds each place."""
-    covered = np.zeros(len(lon_deg), dtype=bool)
-    for cell in cells:
-        held = [area.geometry for area in cell.coverage if area.covered]
-        not_held = [area.geometry for area in cell.coverage if not area.covered]
-        covered |= _within(held, lon_deg, lat_deg) & ~_within(not_held, lon_deg, lat_deg)
-    return covered
-
-
-def _within(
-    shapes: Sequence[shapely.Geometry], lon_deg: Floats, lat_deg: Floats
-) -> NDArray[np.bool_]:
-    """Which points touch any of the shapes, whichever way round these write their longitudes."""
-    inside = np.zeros(len(lon_deg), dtype=bool)
-    for shape in shapes:
-        shapely.prepare(shape)
-        for turn_deg in (-360.0, 0.0, 360.0):
-            inside |= shapely.intersects_xy(shape, lon_deg + turn_deg, lat_deg)
-    return inside
+    # One that is drawn wide may stand anywhere in its outline.
+    off_m = [_uncertainty_m(mark, chart.source) + mark.wide_m for mark in chart.marks]
+    return covered_around(larger, lon_deg, lat_deg, np.array(off_m))
 
 
 def _same_mark(
