@@ -67,6 +67,19 @@ def test_a_gate_beyond_the_end_of_a_leg_is_as_far_off_as_it_lies(
     assert finding.severity is severity
 
 
+@pytest.mark.parametrize("from_end_m", [0.5, 0.9])
+@pytest.mark.parametrize("at_end", [False, True])
+def test_a_gate_abeam_of_the_leg_is_as_far_off_as_it_lies_to_the_side(
+    from_end_m: float, at_end: bool
+) -> None:
+    """10 m to the side is within the boat's fix; from the leg's end it is a hair more."""
+    thing = area(AreaKind.GATE, geometry=POINT)
+    along_m = 7000.0 - from_end_m if at_end else from_end_m
+    where = replace(place(along_m=along_m, cross_m=10.0), lon_deg=10.05, lat_deg=50.0)
+    (finding,) = run(lock_or_gate, leg(met(thing, where)))
+    assert finding.severity is Severity.CAUTION
+
+
 LOCKED = "Hours of opening, signals and water level are not charted."
 NO_WIDTH = " Neither is the width between its walls."
 STANDS = "The track does not go through it: there it stands as a structure does."

@@ -1,4 +1,4 @@
-"""Zones of buoyage at a place, by trust, by scale and the innermost first; and who contradicts."""
+"""Zones of buoyage at a place, by trust, by scale and the innermost first."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from routecheck.model.chart import Chart, ChartSet
 from routecheck.model.objects import BuoyageZone, Mark, MarkKind
 from routecheck.model.passes import GroundKind
 from routecheck.model.source import SourceKind
-from routecheck.survey.zones import Stated, Zones, conflict
+from routecheck.survey.zones import Zones, foremost
 from tests.survey.charts import source
 
 Shape = shapely.geometry.base.BaseGeometry
@@ -115,6 +115,25 @@ def test_the_region_in_order_of_trust() -> None:
     assert stated(())[0] == []
 
 
+@pytest.mark.parametrize("silent", [0, 1, 2, 3])
+def test_a_chart_is_trusted_less_than_the_mark_however_many_charts_rank_before_it(
+    silent: int,
+) -> None:
+    """Better charts that state nothing here lift no other one's zone above what is trusted more."""
+    before = tuple(chart(f"c{n}", scale=10_000.0 + n) for n in range(silent))
+    zones = Zones(ChartSet(charts=(*before, chart("last", zone("sea", BIG, "B"), scale=50_000.0))))
+    (here,) = zones.at(np.array([0.0]), np.array([0.0]))
+    for option, own, texts in (
+        ("", "A", ["the mark itself"]),
+        ("A", "", ["--region"]),
+        ("A", "B", ["--region"]),
+        ("", "", ["last (zone sea)"]),
+    ):
+        mark = Mark(key="x/m", cls="BOYLAT", source="x", geometry=shapely.Point(0.0, 0.0),
+                    kind=MarkKind.LATERAL, region=own)  # fmt: skip
+        assert [s.text for s in foremost(zones.regions(here, mark, option))] == texts
+
+
 def test_the_direction_in_order_of_trust() -> None:
     charts = (chart("c", zone("sea", BIG, "B"), zone("dir", BIG, "", 0.0)),)
     mine = (zone("mine", MIDDLE, "", 20.0), zone("silent", SMALL, "A"))
@@ -138,6 +157,9 @@ def test_only_the_largest_scale_that_states_anything(first: float, second: float
     assert [text for text, *_ in directions] == ["small (zone s)"]
 
 
+BLOCK = shapely.box(-1.5, -1.0, 1.5, 2.0)
+
+
 def sticking_out(share: float) -> tuple[Shape, Shape]:
     """A zone of a square degree, and a larger one that leaves a share of it outside."""
     return shapely.box(-0.5, -0.5, 0.5, 0.5), shapely.box(-0.5 + share, -2.0, 2.0, 2.0)
@@ -150,6 +172,8 @@ def sticking_out(share: float) -> tuple[Shape, Shape]:
         (SMALL, SMALL, ["inner", "outer"]),  # of one size neither is the exception
         (SMALL, shapely.box(-3.0, -3.0, 3.0, 3.66), ["inner", "outer"]),  # nor of nearly one
         (SMALL, shapely.box(-3.0, -3.0, 3.0, 3.67), ["inner"]),
+        # Nine square degrees of ten: nine tenths to the last bit are no smaller share.
+        (BLOCK, BLOCK.union(shapely.box(1.5, 0.0, 2.5, 1.0)), ["inner", "outer"]),
         (*sticking_out(0.0099), ["inner"]),  # a hundredth may stick out
         (*sticking_out(0.0101), ["inner", "outer"]),
         # One of a hundred square degrees exactly: what may, does.
@@ -179,36 +203,3 @@ def test_three_zones_in_one_another() -> None:
     beside = shapely.box(-1.0, -8.0, 8.0, -2.0).union(shapely.box(-1.0, -2.0, 1.0, 1.0))
     held = (zone("a", BIG, "", 1.0), zone("b", beside, "", 2.0), zone("c", SMALL, "", 3.0))
     assert [text for text, *_ in stated((chart("x", *held),))[1]] == ["x (zone c)", "x (zone b)"]
-
-
-def said(*given: tuple[str, float | None]) -> str:
-    return conflict(
-        [Stated(text=chr(97 + n), region=r, direction_deg=d) for n, (r, d) in enumerate(given)]
-    )
-
-
-@pytest.mark.parametrize(
-    ("given", "text"),
-    [
-        ([], ""),
-        ([("A", None)], ""),
-        ([("A", None), ("A", None)], ""),
-        ([("A", None), ("", None), ("B", None)], "a says region A, c says B"),
-        ([("A", None), ("B", None), ("B", None)], "a says region A, b says B"),
-        ([("", None), ("B", None)], ""),
-        ([("", 10.0), ("", 55.0)], ""),  # 45 degrees are no contradiction
-        ([("", 10.0), ("", 55.1)],
-         "a says that the direction of buoyage is 10°, b says 55°"),
-        ([("", 350.0), ("", 30.0)], ""),
-        ([("", 30.0), ("", 340.0)],
-         "a says that the direction of buoyage is 30°, b says 340°"),
-        ([("", 0.0), ("", 180.0)],
-         "a says that the direction of buoyage is 0°, b says 180°"),
-        ([("", 180.0), ("", 0.0)],
-         "a says that the direction of buoyage is 180°, b says 0°"),
-        ([("", 10.0), ("", None), ("", 20.0)], ""),
-        ([("", None), ("", 180.0)], ""),
-    ],
-)  # fmt: skip
-def test_the_first_that_contradicts(given: list[tuple[str, float | None]], text: str) -> None:
-    assert said(*given) == text
