@@ -122,7 +122,7 @@ class Cell:
             ("FOID", struct.pack("<HIH", 540, 1000 + number, 1)),
         ]
         if values:
-            body.append(("ATTF", _attributes(values)))
+            body.append(("ATTF", attributes(values)))
         if pointers:
             body.append(("FSPT", b"".join(pointers * links)))
         self._features.append(_record(len(self._features) + 3, body))
@@ -136,7 +136,17 @@ class Cell:
     def modify(self, number: int, *, version: int = 2, **values: Any) -> None:
         """In an update: give an object other values."""
         frid = _frid(number, 255, 0, version, MODIFY)
-        self._features.append(_record(3, [("FRID", frid), ("ATTF", _attributes(values))]))
+        self._features.append(_record(3, [("FRID", frid), ("ATTF", attributes(values))]))
+
+    def change(
+        self, kind: int, number: int, fields: Sequence[tuple[str, bytes]], *, version: int = 2
+    ) -> None:
+        """In an update: change a node or edge, or another record, by the fields given."""
+        name = _frid(number, 255, 0, version, MODIFY)
+        if kind != FEATURE:
+            name = struct.pack("<BIHB", kind, number, version, MODIFY)
+        tag = "FRID" if kind == FEATURE else "VRID"
+        self._vectors.append(_record(3, [(tag, name), *fields]))
 
     def bytes(self, name: str) -> bytes:
         """The whole file."""
@@ -186,9 +196,9 @@ class Cell:
         number = self._number()
         body = [("VRID", _vrid(kind, number)), *_doubt(quapos)]
         if len(places[0]) == 3:
-            body.append(("SG3D", b"".join(_place(lon, lat, z) for lon, lat, z in places)))
+            body.append(("SG3D", b"".join(place(lon, lat, z) for lon, lat, z in places)))
         else:
-            body.append(("SG2D", b"".join(_place(lon, lat) for lon, lat in places)))
+            body.append(("SG2D", b"".join(place(lon, lat) for lon, lat in places)))
         self._vectors.append(_record(number + 2, body))
         return number
 
@@ -202,7 +212,7 @@ class Cell:
         )
         body = [("VRID", _vrid(EDGE, number)), *_doubt(quapos), ("VRPT", ends)]
         if places[1:-1]:
-            body.append(("SG2D", b"".join(_place(lon, lat) for lon, lat in places[1:-1])))
+            body.append(("SG2D", b"".join(place(lon, lat) for lon, lat in places[1:-1])))
         self._vectors.append(_record(number + 2, body))
         return number
 
@@ -211,7 +221,7 @@ class Cell:
 
 
 def _doubt(quapos: int | None) -> list[tuple[str, bytes]]:
-    return [] if quapos is None else [("ATTV", _attributes({"QUAPOS": quapos}))]
+    return [] if quapos is None else [("ATTV", attributes({"QUAPOS": quapos}))]
 
 
 def _frid(number: int, prim: int, cls: int, version: int, action: int) -> bytes:
@@ -226,12 +236,12 @@ def _pointer(kind: int, number: int, *, usage: int = 255) -> bytes:
     return struct.pack("<BI3B", kind, number, 1, usage, 255)
 
 
-def _place(lon: float, lat: float, depth: float | None = None) -> bytes:
+def place(lon: float, lat: float, depth: float | None = None) -> bytes:
     flat = struct.pack("<ii", round(lat * FACTOR), round(lon * FACTOR))
     return flat if depth is None else flat + struct.pack("<i", round(depth * DEPTH_FACTOR))
 
 
-def _attributes(values: Mapping[str, Any]) -> bytes:
+def attributes(values: Mapping[str, Any]) -> bytes:
     return b"".join(
         struct.pack("<H", ATTRIBUTES[name]) + str(value).encode("latin-1") + _UNIT
         for name, value in values.items()

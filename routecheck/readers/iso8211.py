@@ -16,7 +16,7 @@ FIELD_END = 0x1E
 _PADDING = b"\x00\x1a\r\n ^"
 """What may stand after the last record."""
 _FORMAT = re.compile(r"(\d*)(?:(A|I|R|S|C)(?:\((\d+)\))?|B\((\d+)\)|b([1-5])([1248]))")
-INSERT, DELETE = 1, 2
+INSERT, DELETE, MODIFY = 1, 2, 3
 """RUIN, what an update does with a record: S-57 part 3, clause 8.4.2.2."""
 
 Value = int | str
@@ -68,7 +68,7 @@ def looks_like_iso8211(head: bytes) -> bool:
 
 def read_head(data: bytes) -> CellHead:
     """Head and tally of a whole file. Raises Damaged where not even its first record is whole."""
-    records = _records(data)
+    records = records_of(data)
     try:
         at, size = next(records)
     except StopIteration:
@@ -88,7 +88,7 @@ def read_head(data: bytes) -> CellHead:
     return CellHead(
         s57=s57,
         product="S-57" if s57 else _product(data[:200_000], forms),
-        purpose=_code(found.pop("EXPP", None), {"N": 1, "R": 2}),
+        purpose=code_of(found.pop("EXPP", None), {"N": 1, "R": 2}),
         name=str(found.pop("DSNM", "")).strip(),
         edition=str(found.pop("EDTN", "")).strip(),
         update=_number(found.pop("UPDN", None)),
@@ -115,7 +115,7 @@ def leader_at(data: bytes, at: int, number: int) -> bytes | None:
     return leader
 
 
-def _records(data: bytes) -> Iterator[tuple[int, int]]:
+def records_of(data: bytes) -> Iterator[tuple[int, int]]:
     """(start, size) of every record. Raises Damaged where one is cut off or senseless."""
     at, number, end = 0, 0, len(data)
     while at < end:
@@ -133,11 +133,11 @@ def _records(data: bytes) -> Iterator[tuple[int, int]]:
 def _long_size(data: bytes, at: int) -> int:
     """Size of a record of 100,000 bytes and more, whose leader says 0."""
     base = int(data[at + 12 : at + 17])
-    reach = max((start + size for _, start, size in _directory(data, at)), default=0)
+    reach = max((start + size for _, start, size in directory_of(data, at)), default=0)
     return base + reach
 
 
-def _directory(data: bytes, at: int) -> Iterator[tuple[bytes, int, int]]:
+def directory_of(data: bytes, at: int) -> Iterator[tuple[bytes, int, int]]:
     """(tag, start within the field area, size) of a record's fields."""
     wide, far, tag = data[at + 20] - 48, data[at + 21] - 48, data[at + 23] - 48
     if not (1 <= wide <= 9 and 1 <= far <= 9 and 1 <= tag <= 7):
@@ -154,7 +154,7 @@ def _directory(data: bytes, at: int) -> Iterator[tuple[bytes, int, int]]:
 
 def _field(data: bytes, at: int, wanted: bytes) -> bytes:
     base = at + int(data[at + 12 : at + 17])
-    for tag, start, size in _directory(data, at):
+    for tag, start, size in directory_of(data, at):
         if tag == wanted:
             return data[base + start : base + start + size]
     return b""
@@ -167,7 +167,7 @@ def forms_of(record: bytes) -> dict[str, Form]:
     """Names and formats of every field's subfields, from the first record of a file."""
     base = int(record[12:17])
     forms: dict[str, Form] = {}
-    for tag, start, size in _directory(record, 0):
+    for tag, start, size in directory_of(record, 0):
         parts = record[base + start : base + start + size].rstrip(bytes([FIELD_END])).split(b"\x1f")
         if len(parts) < 3:
             continue
@@ -182,7 +182,7 @@ def forms_of(record: bytes) -> dict[str, Form]:
     return forms
 
 
-def _values(data: bytes, form: Form) -> dict[str, Value]:
+def values_of(data: bytes, form: Form) -> dict[str, Value]:
     """The first value of each subfield, as far as they can be read."""
     found: dict[str, Value] = {}
     at = 0
@@ -217,20 +217,22 @@ def _tally(
     if b"FRID" in directory:
         tally["objects"] += 1
         if found.get("EXPP") not in (1, "N") and "FRID" in forms:
-            action = _code(_values(_field(data, at, b"FRID"), forms["FRID"]).get("RUIN"), _RUIN)
+            action = code_of(
+                values_of(_field(data, at, b"FRID"), forms["FRID"]).get("RUIN"), ACTIONS
+            )
             if action in (INSERT, DELETE):
                 tally[action] += 1
     elif b"DS" in directory:
         for tag in ("DSID", "DSSI", "DSPM"):
             if tag in forms and (raw := _field(data, at, tag.encode())):
-                for name, value in _values(raw, forms[tag]).items():
+                for name, value in values_of(raw, forms[tag]).items():
                     found.setdefault(name, value)
 
 
-_RUIN = {"I": 1, "D": 2, "M": 3}
+ACTIONS = {"I": INSERT, "D": DELETE, "M": MODIFY}
 
 
-def _code(value: Value | None, letters: Mapping[str, int]) -> int | None:
+def code_of(value: Value | None, letters: Mapping[str, int]) -> int | None:
     """A code that the binary form gives as a number and the text form as a letter."""
     if isinstance(value, int) or value is None:
         return value

@@ -32,6 +32,8 @@ class Request:
     texts: tuple[str, ...] = ()
     bare: tuple[str, ...] = ()
     """Classes of which only the number of objects is wanted."""
+    doubts: tuple[tuple[int, int, float, float], ...] = ()
+    """Of nodes and edges, beside those that the file states: RCNM, RCID, QUAPOS, POSACC."""
     size: int = 0
     """Bytes of the file; sets the time that it may take."""
 
@@ -146,6 +148,7 @@ class _Child(ReaderProcess[Answer]):
                 "numbers": request.numbers,
                 "texts": request.texts,
                 "bare": request.bare,
+                "doubts": request.doubts,
                 "seconds": _seconds(request),
             }
         )

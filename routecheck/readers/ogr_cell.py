@@ -61,6 +61,10 @@ def read_cell(request: dict[str, Any]) -> tuple[dict[str, Any], Blob]:
     if classes and set(classes) <= _WITHOUT_TABLES:
         raise RuntimeError("GDAL's own tables of S-57 classes are missing from this installation")
     head, doubt = _head_and_doubt(path, names)
+    for kind, number, quality, accuracy in request.get("doubts", ()):
+        # Which of two statements holds is not asked: the worse one counts.
+        before = doubt.get((kind, number), (0, 0.0))
+        doubt[kind, number] = (max(before[0], _doubtful(quality)), max(before[1], accuracy))
     tables = []
     read: set[str] = set()
     with contextlib.suppress(Exception):
@@ -122,11 +126,15 @@ def _head_and_doubt(path: str, names: list[str]) -> tuple[dict[str, Any], Doubt]
             head = {name: plain(at[name][row]) for name in (*_HEAD_NUMBERS, *_HEAD_TEXTS)}
             continue
         quality, accuracy = plain(at["QUAPOS"][row]), plain(at["POSACC"][row])
-        doubtful = int(quality or 0)
-        doubtful = doubtful if _DOUBTFUL[0] <= doubtful <= _DOUBTFUL[1] else 0
+        doubtful = _doubtful(quality or 0)
         if doubtful or accuracy:
             found[int(at["RCNM"][row]), int(at["RCID"][row])] = doubtful, float(accuracy or 0.0)
     return head, found
+
+
+def _doubtful(quality: float) -> int:
+    """A QUAPOS that puts a position in doubt, else 0."""
+    return int(quality) if _DOUBTFUL[0] <= quality <= _DOUBTFUL[1] else 0
 
 
 def _by_class(

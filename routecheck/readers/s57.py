@@ -74,6 +74,7 @@ class CellJob:
             numbers=NUMBERS,
             texts=TEXTS,
             bare=COUNTED_ONLY,
+            doubts=files.doubts,
             size=size,
         )
 

@@ -13,7 +13,8 @@ from pathlib import Path
 from routecheck.model.chart import Problem, Severity
 from routecheck.model.errors import BadInput
 from routecheck.readers.iso8211 import CellHead, Damaged, looks_like_iso8211, read_head
-from routecheck.readers.strict import read_bytes
+from routecheck.readers.s57_changes import Doubted, changes_of
+from routecheck.readers.strict import cleaned, read_bytes
 
 MOST_BYTES = 256 * 2**20
 _NEW, _UPDATE = 1, 2
@@ -33,6 +34,8 @@ class CellFiles:
     """How many there must be once the updates are applied."""
     last_update: int
     remarks: tuple[Problem, ...] = ()
+    doubts: tuple[Doubted, ...] = ()
+    """Of positions, as the updates state them."""
 
     def without_bytes(self) -> CellFiles:
         """The same without the files' content."""
@@ -79,12 +82,22 @@ def load(path: Path) -> CellFiles:
         remarks.append(_remark(path, wrong, Severity.NOT_ASSESSED))
     digest = hashlib.sha256(data)
     objects, last, updates = head.objects, head.update or 0, []
+    doubts: list[Doubted] = []
+    names = {path.stem.lower(), _stem(head.name)}
     for update in updates_beside(path):
         changed, its = _checked(update)
         aside = _aside(update, its, head, last)
         if aside:
             remarks.append(_remark(path, aside, Severity.NOTE))
             continue
+        changes = changes_of(changed)
+        doubts += changes.doubts
+        flaws = [f"it {flaw}" for flaw in changes.flaws]
+        if its.name and _stem(its.name) not in names:
+            flaws.append(f"it says that it is one of another cell ({cleaned(its.name)})")
+        for flaw in flaws:
+            text = f"update {last + 1} was not applied as a whole: {flaw}"
+            remarks.append(_remark(path, text, Severity.NOT_ASSESSED))
         objects += its.inserted - its.deleted
         last += 1
         updates.append(changed)
@@ -96,7 +109,13 @@ def load(path: Path) -> CellFiles:
         objects=objects,
         last_update=last,
         remarks=tuple(remarks),
+        doubts=tuple(doubts),
     )
+
+
+def _stem(name: str) -> str:
+    """Of the name that a data set gives itself, without its number."""
+    return name.rpartition(".")[0].lower()
 
 
 def _remark(path: Path, text: str, severity: Severity) -> Problem:

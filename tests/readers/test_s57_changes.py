@@ -1,0 +1,85 @@
+"""Changes in updates of S-57 cells that GDAL does not make: they count, or are told.
+
+IHO S-57 edition 3.1, part 3, clauses 7.7.1.2 (ATTV) and 8.4.3 (updating of spatial records);
+QUAPOS and POSACC: appendix A, attributes 402 and 401.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+import shapely
+
+from routecheck.model.chart import Chart, Severity
+from routecheck.readers.s57 import read_cell
+from tests.s57_writer import EDGE, FEATURE, NODE, Cell, attributes, place
+
+HERE = shapely.box(10.0, 54.0, 10.1, 54.1)
+ROCK, ROCKS_NODE = 2, 3
+"""Numbers of the object, and of its node: those of the depth area's ring come before it."""
+
+
+def changed(folder: Path, *updates: Cell, quapos: int | None = None) -> Chart:
+    cell = Cell()
+    cell.add("DEPARE", HERE, DRVAL1=20, DRVAL2=30)
+    cell.add("UWTROC", shapely.Point(10.05, 54.05), VALSOU=0.5, WATLEV=3, quapos=quapos)
+    for update in updates:
+        update.write(folder)
+    return read_cell(cell.write(folder))
+
+
+def stating(number: int = 1, version: int = 2, **values: object) -> Cell:
+    update = Cell(update=number)
+    fields = [("ATTV", attributes(values))]
+    update.change(NODE, ROCKS_NODE, fields, version=version)
+    return update
+
+
+def test_a_doubt_of_a_position_that_an_update_states(tmp_path: Path) -> None:
+    (rock,) = changed(tmp_path, stating(QUAPOS=4)).dangers
+    assert rock.position_uncertainty_m == 500.0
+
+
+def test_an_accuracy_that_a_later_update_states(tmp_path: Path) -> None:
+    first = Cell(update=1)
+    first.modify(ROCK, VALSOU=1.5)
+    chart = changed(tmp_path, first, stating(2, POSACC="320.0"))
+    (rock,) = chart.dangers
+    assert (rock.position_uncertainty_m, rock.charted_depth_m) == (320.0, 1.5)
+    assert chart.problems == ()
+
+
+@pytest.mark.parametrize("better", [1, 10, "\x7f", ""])
+def test_a_doubt_stays_where_an_update_takes_it_away(tmp_path: Path, better: object) -> None:
+    (rock,) = changed(tmp_path, stating(QUAPOS=better), quapos=4).dangers
+    assert rock.position_uncertainty_m == 500.0
+
+
+@pytest.mark.parametrize(
+    ("kind", "number", "field"),
+    [
+        (NODE, ROCKS_NODE, ("SG2D", place(10.02, 54.05))),
+        (NODE, ROCKS_NODE, ("SG3D", place(10.02, 54.05, 1.0))),
+        (NODE, ROCKS_NODE, ("ATTV", attributes({"QUAPOS": "poor"}))),
+        (EDGE, 2, ("VRPT", b"\x78\x01\x00\x00\x00\xff\xff\x01\xff")),
+        (FEATURE, ROCK, ("FSPT", b"\x6e\x01\x00\x00\x00\xff\xff\xff")),
+    ],
+)
+def test_a_change_that_cannot_be_made_is_told(
+    tmp_path: Path, kind: int, number: int, field: tuple[str, bytes]
+) -> None:
+    update = Cell(update=1)
+    update.change(kind, number, [field])
+    (problem,) = changed(tmp_path, update).problems
+    assert "update 1 was not applied as a whole" in problem.text and field[0] in problem.text
+    assert problem.severity is Severity.NOT_ASSESSED
+
+
+def test_an_update_of_another_cell_is_told(tmp_path: Path) -> None:
+    path = tmp_path / "XX5TEST1.001"
+    changed(tmp_path)
+    path.write_bytes(Cell(update=1).bytes("XX5OTHER.001"))
+    (problem,) = read_cell(tmp_path / "XX5TEST1.000").problems
+    assert "one of another cell (XX5OTHER.001)" in problem.text
+    assert problem.severity is Severity.NOT_ASSESSED
