@@ -10,6 +10,7 @@ from routecheck.model.chart import Severity
 from routecheck.model.objects import Danger, DangerKind
 from routecheck.readers.charted import Draft, Row
 from routecheck.readers.charted_depths import same_datum, unreliable
+from routecheck.readers.third import shoaler_of, tell_alone
 
 KINDS = {
     "UWTROC": DangerKind.ROCK,
@@ -101,13 +102,16 @@ def danger(row: Row, draft: Draft) -> bool:
         harmless = level in (None, _UNDER_WATER)
     shows = wreck in _SHOWS and depth is None
     boom = obstruction in _BOOMS and level != _UNDER_WATER
+    in_range = row.cls == "SBDARE" or row.code("EXPSOU") in _NOT_SHOALER
+    if depth is None and (in_range or harmless):
+        tell_alone(row, draft)
     words = [WATER_LEVEL.get(level or 0, ""), _SHOWS.get(wreck or 0, "")]
     draft.put(
         "dangers",
         Danger(
             kind=kind,
             charted_depth_m=depth,
-            depth_in_area_range=row.cls == "SBDARE" or row.code("EXPSOU") in _NOT_SHOALER,
+            depth_in_area_range=in_range,
             dangerous=not harmless,
             stands_out=level in _STANDS_OUT or shows or boom,
             uncovers=level in (_UNCOVERS, _AWASH),
@@ -126,6 +130,7 @@ def _charted_depth_m(row: Row, draft: Draft) -> float | None:
     depth = draft.depth_m(row, "DRVAL1" if row.cls in ("PIPSOL", "CBLSUB") else "VALSOU")
     if depth is None or _DEPTH_UNKNOWN in row.codes("QUASOU"):
         return None
+    depth = shoaler_of(row, depth, draft)
     level = level_of(row)
     if depth > 0.0 and level == _AWASH:
         return 0.0

@@ -13,6 +13,7 @@ from routecheck.model.objects import Contour, DepthArea, Sounding, Unsurveyed
 from routecheck.readers.charted import DEEPEST_M, Draft, Row
 from routecheck.readers.fillnumbers import is_fill
 from routecheck.readers.shapes import areal
+from routecheck.readers.third import differs, shoaler
 
 UNRELIABLE = frozenset({3, 4, 8, 9})
 """QUASOU: doubtful, unreliable, reported and not surveyed, reported and not confirmed."""
@@ -98,9 +99,8 @@ def soundings(row: Row, draft: Draft) -> bool:
         z_m = z * draft.depth_unit_m * draft.depth_sign
         fill = is_fill("VALSOU", z, draft.depth_unit_m * draft.depth_sign)
         depth = column_m if column else None if fill else z_m
-        if depth is not None and _shoaler(z_m, depth):
-            wrong = f"its depth is {depth:g} m, that of its position {z_m:g} m; the shoaler counts"
-            bounds = (lon, lat, lon, lat)
+        if depth is not None and shoaler(z_m, depth):
+            wrong, bounds = differs(depth, z_m), (lon, lat, lon, lat)
             draft.flaw(row, wrong, kind="SOUNDG z", severity=Severity.CAUTION, bounds=bounds)
             depth = z_m
         if depth is None or not math.isfinite(depth) or abs(depth) > DEEPEST_M:
@@ -113,14 +113,6 @@ def soundings(row: Row, draft: Draft) -> bool:
         made = Sounding(charted_depth_m=depth, unreliable=doubtful, no_bottom=no_bottom, **base)
         draft.put("soundings", made)
     return True
-
-
-def _shoaler(z_m: float, depth_m: float) -> bool:
-    """Whether a third coordinate says less water than the column does. 0 mostly stands for none,
-    and a height below zero is the depth the other way round (common practice)."""
-    if not math.isfinite(z_m) or z_m == 0.0 or abs(z_m) > DEEPEST_M:
-        return False
-    return z_m < depth_m and not math.isclose(abs(z_m), abs(depth_m), rel_tol=1e-6)
 
 
 def unsurveyed(row: Row, draft: Draft) -> bool:

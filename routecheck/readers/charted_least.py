@@ -12,6 +12,7 @@ from routecheck.readers.charted import Draft, Row
 from routecheck.readers.charted_areas import AREAS
 from routecheck.readers.charted_depths import same_datum, unreliable
 from routecheck.readers.s57_classes import HARMLESS
+from routecheck.readers.third import shoaler_of
 
 STATED = ("DRVAL1", "VALSOU")
 """A file other than a cell may have it in either, whatever the class."""
@@ -37,7 +38,7 @@ def least_depth(row: Row, draft: Draft) -> None:
         "dangers",
         Danger(
             kind=_KINDS.get(row.cls, DangerKind.LEAST_DEPTH),
-            charted_depth_m=min(stated),
+            charted_depth_m=shoaler_of(row, min(stated), draft),
             unreliable=unreliable(row),
             depth_uncertainty_m=draft.accuracy_m(row),
             **draft.base(row),

@@ -44,6 +44,7 @@ from routecheck.readers.s57_classes import (
     WITHOUT_PLACE,
 )
 from routecheck.readers.shapes import Shapes, shapes_of
+from routecheck.readers.third import with_third
 
 Reader = Callable[[Row, Draft], bool]
 """Reads a row into a draft; False where it is not what its class should be."""
@@ -123,13 +124,15 @@ def add_rows(
     if beside is not None:
         _aside(cls, rows, draft, move, beside)
     shapes, flaws = shapes_of([wkb for _, _, wkb in kept], move)
-    if cls != "SOUNDG":
-        shapes = shapely.force_2d(shapes)
+    flat = shapes if cls == "SOUNDG" else shapely.force_2d(shapes)
     told = {flaw.row: flaw for flaw in flaws}
-    for number, ((ident, values, _), shape) in enumerate(zip(kept, shapes, strict=True)):
+    for number, ((ident, values, _), shape) in enumerate(zip(kept, flat, strict=True)):
         flaw = told.get(number)
         row = Row(
-            cls=cls, ident=ident, geometry=_NOWHERE if shape is None else shape, values=values
+            cls=cls,
+            ident=ident,
+            geometry=_NOWHERE if shape is None else shape,
+            values=values if flat is shapes else with_third(values, shapes[number]),
         )
         if flaw is not None:
             lost = " and was left out" if flaw.lost else ""
