@@ -11,17 +11,9 @@ from routecheck.model.headroom import HeadroomSum, clearance_of, high_water
 from routecheck.model.objects import Layer, Span
 from routecheck.model.passage import Passage
 from routecheck.model.rule import check
-from routecheck.model.spanfinding import span_finding
+from routecheck.model.spanfinding import span_called, span_finding
 from routecheck.model.view import LegView, Met, Touch
 from routecheck.units import metres_down, metres_up
-
-_WORDS = {
-    "BRIDGE": "bridge",
-    "CBLOHD": "overhead cable",
-    "PIPOHD": "overhead pipe",
-    "CONVYR": "conveyor",
-    "GATCON": "gate",
-}
 
 
 @check(
@@ -161,7 +153,7 @@ def _finding(
     settle: str = "",
 ) -> Finding:
     span = met.object
-    name = f"{_WORDS.get(span.cls, span.cls)} {span.name}".strip()
+    name = span_called(span)
     if severity is Severity.NOT_ASSESSED:
         says = f"{says} Whether the mast passes under it was not judged.".strip()
         settle = settle or "find out its clearance, and work it out for the highest tide"

@@ -9,11 +9,9 @@ from routecheck.model.finding import Finding
 from routecheck.model.objects import Layer
 from routecheck.model.passage import Passage
 from routecheck.model.rule import check
-from routecheck.model.spanfinding import span_finding
+from routecheck.model.spanfinding import span_called, span_finding
 from routecheck.model.view import LegView, Touch
 from routecheck.units import metres_down
-
-_WORDS = {"BRIDGE": "bridge", "TUNNEL": "tunnel"}
 
 
 @check(
@@ -44,7 +42,7 @@ def span_too_narrow(view: LegView, passage: Passage) -> Iterator[Finding]:
         width_m = met.object.horizontal_clearance_m
         if width_m is None:
             continue
-        name = f"{_WORDS.get(met.object.cls, met.object.cls)} {met.object.name}".strip()
+        name = span_called(met.object)
         if beam_m is None:
             yield span_finding(
                 "span-too-narrow",

@@ -10,6 +10,20 @@ from routecheck.model.finding import Finding
 from routecheck.model.objects import Span
 from routecheck.model.view import LegView, Met
 
+_WORDS = {
+    "BRIDGE": "bridge",
+    "CBLOHD": "overhead cable",
+    "PIPOHD": "overhead pipe",
+    "CONVYR": "conveyor",
+    "GATCON": "gate",
+    "TUNNEL": "tunnel",
+}
+
+
+def span_called(span: Span) -> str:
+    """What to call it in a sentence: the word for its class, and its name if it has one."""
+    return f"{_WORDS.get(span.cls, span.cls)} {span.name}".strip()
+
 
 def span_finding(
     check: str,

@@ -19,6 +19,7 @@ from routecheck.model.objects import (
     Charted,
     Danger,
     Layer,
+    Mark,
     Solid,
     Span,
     UnknownObject,
@@ -96,9 +97,9 @@ class Met(Generic[Thing]):
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class OnlySmaller:
-    """A danger or land in the corridor that a chart shows, and the larger-scale one there not."""
+    """What a chart shows in the corridor, and the larger-scale one there does not."""
 
-    object: Danger | Solid
+    object: Danger | Solid | Span | Mark | Area
     place: Place
     source: Source
     larger: Source

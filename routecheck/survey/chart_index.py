@@ -16,6 +16,7 @@ from routecheck.model.objects import (
     CoverageArea,
     DatumZone,
     DepthArea,
+    Mark,
     QualityZone,
     Solid,
     SolidKind,
@@ -106,6 +107,10 @@ class ChartIndex:
         return _Layer(tuple(o for o in self.chart.objects() if id(o) not in kept))
 
     @cached_property
+    def _marks(self) -> _Layer[Mark]:
+        return _Layer(self.chart.marks)
+
+    @cached_property
     def _quality(self) -> _Layer[QualityZone]:
         return _Layer(self.chart.quality_zones)
 
@@ -128,6 +133,10 @@ class ChartIndex:
     def near(self, search: BaseGeometry) -> Near[Charted]:
         """Objects near, without marks."""
         return self._objects.near(search)
+
+    def marks_near(self, search: BaseGeometry) -> Near[Mark]:
+        """Marks near."""
+        return self._marks.near(search)
 
     def zones_near(self, search: BaseGeometry) -> Near[QualityZone]:
         """Quality zones near."""

@@ -46,10 +46,11 @@ class MarkSet:
 
     def uncertainty_m(self, index: int) -> float:
         """How far off its charted place a mark may lie, metres."""
-        return _uncertainty_m(self.marks[index], self.sources[index])
+        return uncertainty_m(self.marks[index], self.sources[index])
 
 
-def _uncertainty_m(mark: Mark, source: Source) -> float:
+def uncertainty_m(mark: Mark, source: Source) -> float:
+    """How far off its charted place a mark may lie, metres."""
     outline_m = mark.spread_m - mark.wide_m
     if not mark.floating:
         stated_m = mark.position_uncertainty_m
@@ -73,7 +74,7 @@ def mark_set(charts: ChartSet) -> MarkSet:
             shapely.point_on_surface([mark.geometry for mark in chart.marks])
         )
         lon, lat = wrap180_deg(points[:, 0]), points[:, 1]
-        stays = ~_covered_by_larger(ranked[:place], chart, lon, lat)
+        stays = ~covered_by_larger(ranked[:place], chart.marks, chart.source, lon, lat)
         if kept_marks:
             stays &= ~_same_mark(
                 chart.marks,
@@ -102,17 +103,21 @@ def _chart_rank(chart: Chart) -> tuple[object, ...]:
     return (not chart.proves_absence, loose, *rank(chart.source), chart.source.id)
 
 
-def _covered_by_larger(
-    better: Sequence[Chart], chart: Chart, lon_deg: Floats, lat_deg: Floats
+def covered_by_larger(
+    better: Sequence[Chart],
+    marks: Sequence[Mark],
+    source: Source,
+    lon_deg: Floats,
+    lat_deg: Floats,
 ) -> NDArray[np.bool_]:
-    """Whether cells of larger scale cover all places where the mark may be; never for a loose
-    file's marks."""
-    if chart.source.kind is not SourceKind.CHART_CELL:
+    """Whether cells of larger scale cover all places where each mark of one source may be, (n,);
+    never for a loose file's marks."""
+    if source.kind is not SourceKind.CHART_CELL:
         return np.zeros(len(lon_deg), dtype=bool)
-    own = chart.source.scale if chart.source.scale is not None else float("inf")
+    own = source.scale if source.scale is not None else float("inf")
     larger = [c for c in better if c.source.scale is not None and c.source.scale < own]
     # One that is drawn wide may stand anywhere in its outline.
-    off_m = [_uncertainty_m(mark, chart.source) + mark.wide_m for mark in chart.marks]
+    off_m = [uncertainty_m(mark, source) + mark.wide_m for mark in marks]
     return covered_around(larger, lon_deg, lat_deg, np.array(off_m))
 
 
@@ -127,11 +132,12 @@ def _same_mark(
     """Which marks stand within 50 m of a mark of the same kind that is kept already."""
     same = np.zeros(len(marks), dtype=bool)
     for i, j in nearby(lon_deg, lat_deg, kept_lon_deg, kept_lat_deg, SAME_MARK_M):
-        same[i] |= _one_kind(marks[i], kept[j])
+        same[i] |= one_kind(marks[i], kept[j])
     return same
 
 
-def _one_kind(one: Mark, other: Mark) -> bool:
+def one_kind(one: Mark, other: Mark) -> bool:
+    """Whether two marks may be of one kind, as far as the chart tells it."""
     first, second = one.kind, other.kind
     if MarkKind.LATERAL in (first, second):
         return first in LATERAL_KINDS and second in LATERAL_KINDS

@@ -20,9 +20,18 @@ SEA = shapely.box(9.9, 53.9, 10.2, 54.1)
 ROCK = shapely.Point(10.1, 54.0)
 BESIDE = shapely.Point(10.1005, 54.0)
 """33 m east of it, at 54 degrees (111.3 km a degree times cos 54)."""
+ACROSS = shapely.LineString([(10.1, 53.99), (10.1, 54.01)])
+VALUES = {
+    "CBLOHD": {"VERCLR": 12},
+    "RESARE": {"RESTRN": "7"},
+    "BOYLAT": {"CATLAM": 1, "COLOUR": "3"},
+    "BOYSPP": {},
+}
 
 
-def cell(folder: Path, name: str, scale: int, *rocks: shapely.Point) -> Chart:
+def cell(
+    folder: Path, name: str, scale: int, *rocks: shapely.Point, **more: shapely.Geometry
+) -> Chart:
     (folder / name).mkdir()
     made = Cell(scale=scale)
     made.add("M_COVR", SEA, CATCOV=1)
@@ -30,6 +39,8 @@ def cell(folder: Path, name: str, scale: int, *rocks: shapely.Point) -> Chart:
     made.add("M_QUAL", SEA, CATZOC=2)
     for one in rocks:
         made.add("UWTROC", one, VALSOU=1, WATLEV=3)
+    for cls, shape in more.items():
+        made.add(cls, shape, OBJNAM="Ness", **VALUES[cls])
     return read_cell(made.write(folder / name, name))
 
 
@@ -56,3 +67,23 @@ def test_a_rock_that_both_show(tmp_path: Path) -> None:
     coast = cell(tmp_path, "AA300001", 90_000, ROCK)
     harbour = cell(tmp_path, "AA500001", 10_000, BESIDE)
     assert [f.check for f in told(coast, harbour)] == ["underwater-danger"]
+
+
+@pytest.mark.parametrize(
+    ("cls", "shape", "called"),
+    [
+        ("CBLOHD", ACROSS, "overhead cable Ness"),
+        ("RESARE", ROCK.buffer(0.001), "restricted area Ness"),
+        ("BOYLAT", ROCK, "port-hand mark Ness"),
+        ("BOYSPP", ROCK, "special mark Ness"),
+    ],
+)
+def test_spans_areas_and_marks_of_the_coastal_cell(
+    tmp_path: Path, cls: str, shape: shapely.Geometry, called: str
+) -> None:
+    """a cable of the coastal cell over the harbour cell's free water is a note"""
+    coast = cell(tmp_path, "AA300001", 90_000, **{cls: shape})
+    (note,) = told(coast, cell(tmp_path, "AA500001", 10_000))
+    assert (note.cls, note.severity, note.sums) == (cls, Severity.NOTE, {})
+    assert note.title == f"{called} on AA300001.000, not on AA500001.000"
+    assert not told(coast, cell(tmp_path, "AA500002", 10_000, **{cls: shape}))
