@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -146,12 +146,27 @@ def _without_repeats(points: Sequence[Point]) -> tuple[list[Point], list[str]]:
             dropped.append(
                 f"{REPEATED}{point.where} lies where {kept[-1].where} does, and was dropped"
             )
+            kept[-1] = _with_room_of(kept[-1], point)
         else:
             kept.append(point)
     if len(dropped) > _REMARKS:
         more = len(dropped) - _REMARKS
         dropped = [*dropped[:_REMARKS], f"{REPEATED}{more} more waypoints were dropped"]
     return kept, dropped
+
+
+def _with_room_of(kept: Point, dropped: Point) -> Point:
+    """A waypoint with the wider room and turn of the two, where both state theirs."""
+
+    def wider_m(one: float | None, other: float | None) -> float | None:
+        return one if one is None or other is None else max(one, other)
+
+    return replace(
+        kept,
+        turn_radius_m=max(kept.turn_radius_m, dropped.turn_radius_m),
+        xtd_port_m=wider_m(kept.xtd_port_m, dropped.xtd_port_m),
+        xtd_starboard_m=wider_m(kept.xtd_starboard_m, dropped.xtd_starboard_m),
+    )
 
 
 def _same(first: Point, second: Point) -> bool:
