@@ -18,8 +18,12 @@ from routecheck.survey.cover import GridCover
 from routecheck.survey.local import on_chart_datum, usable_datum
 from routecheck.survey.overlay import NOTHING, areal, less, union
 from routecheck.survey.plane import ChunkPlane
-from routecheck.survey.settings import CLEARED_BELOW_M, MEASURED_ABOVE_M
+from routecheck.survey.settings import CLEARED_BELOW_M, MEASURED_ABOVE_M, rank
 from routecheck.survey.shoalest import GridProfile, unseen
+
+_ALIKE = 0.99
+"""Cells of one size: nearer to one another than this share. The same step in degrees is not the
+same in metres a little further north."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -180,7 +184,8 @@ def _in_plane(
 def which_count(
     leg_grids: Sequence[LegGrid], covered: Sequence[NDArray[np.bool_]]
 ) -> list[NDArray[np.bool_]]:
-    """For each grid (best first), the parts that count: not covered by a better grid.
+    """For each grid (best first), the parts that count: not covered by a better grid. Of two that
+    nothing ranks both count.
 
     `covered` says, for each grid, which parts lie wholly in the cover of an adequate chart:
     that takes nothing from an adequate grid, and all from a coarse one.
@@ -195,10 +200,19 @@ def which_count(
                 continue
             # A better grid that is rougher may miss what this one shows: then both count.
             finer = _cell_m(other) <= _cell_m(leg_grid)
-            if leg_grid.coarse or (place < position and finer):
+            better = place < position and finer and _is_better(other, leg_grid)
+            if leg_grid.coarse or better:
                 counts = counts & ~_replaced(leg_grid, other)
         result.append(counts)
     return result
+
+
+def _is_better(first: LegGrid, second: LegGrid) -> bool:
+    """Whether the first of two grids in order goes before the other by more than its place."""
+    one, other = rank(first.grid.source), rank(second.grid.source)
+    if one[0] != other[0] or one[1] < _ALIKE * other[1]:
+        return True
+    return one[2] < other[2]
 
 
 def _cell_m(leg_grid: LegGrid) -> float:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -76,7 +78,6 @@ def test_an_adequate_chart_takes_all_from_a_coarse_grid_and_nothing_from_another
 
 def test_a_better_and_finer_grid_takes_the_place_of_a_worse_one() -> None:
     assert counts(one(50.0), one(60.0)) == [ALL, NONE]
-    assert counts(one(50.0), one(50.0)) == [ALL, NONE]
     assert counts(one(50.0, invalid=(1,)), one(60.0)) == [ALL, [False, True, False, False]]
     # A rougher one may miss what the finer shows; the worse one never takes from the better.
     assert counts(one(60.0), one(50.0)) == [ALL, ALL]
@@ -85,6 +86,25 @@ def test_a_better_and_finer_grid_takes_the_place_of_a_worse_one() -> None:
     assert counts(one(50.0), one(None)) == [ALL, NONE]
     # On a datum that cannot clear it takes nothing.
     assert counts(one(50.0, datum="MSL"), one(60.0)) == [ALL, ALL]
+
+
+def dated(cell_m: float, issued: str = "", vertical_m: float | None = None) -> LegGrid:
+    made = one(cell_m)
+    quality = replace(made.grid.source.quality, vertical_m=vertical_m)
+    source = replace(made.grid.source, issued=issued, quality=quality)
+    made.grid.source = source  # type: ignore[misc]
+    return made
+
+
+def test_of_two_grids_that_nothing_ranks_both_count() -> None:
+    assert counts(one(50.0), one(50.0)) == [ALL, ALL]
+    # The same step in degrees, a little further north.
+    assert counts(one(50.0), one(50.4)) == [ALL, ALL]
+    assert counts(one(50.0), one(51.0)) == [ALL, NONE]
+    assert counts(dated(50.0, "2027-05-14"), dated(50.0, "2027-05-14")) == [ALL, ALL]
+    assert counts(dated(50.0, "2027-05-14"), dated(50.0, "2026-05-14")) == [ALL, NONE]
+    assert counts(dated(50.0, "2027-05-14"), dated(50.0)) == [ALL, NONE]
+    assert counts(dated(50.0, vertical_m=0.1), dated(50.0, vertical_m=0.2)) == [ALL, NONE]
 
 
 def test_any_grid_that_clears_takes_the_place_of_a_coarse_one_wherever_it_ranks() -> None:
@@ -97,7 +117,7 @@ def test_any_grid_that_clears_takes_the_place_of_a_coarse_one_wherever_it_ranks(
 
 
 def test_of_three_grids_each_may_take_a_part() -> None:
-    first, second = one(50.0, invalid=(0, 1)), one(50.0, invalid=(1, 2))
+    first, second = one(50.0, invalid=(0, 1)), one(55.0, invalid=(1, 2))
     assert counts(first, second, one(60.0)) == [
         ALL,
         [True, True, False, False],
