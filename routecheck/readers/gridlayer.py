@@ -16,7 +16,7 @@ from routecheck.readers.gridbag import SIGMAS_OF_95, bag_system, is_variable, wo
 from routecheck.readers.gridfacts import Layer
 from routecheck.readers.gridfound import Found, Opening, Window
 from routecheck.readers.gridmasks import alphas_beside, is_masked
-from routecheck.readers.gridunread import Beside, bands_beside, further_pages, variables_beside
+from routecheck.readers.gridunread import Beside, bands_beside, variables_beside
 from routecheck.readers.plain_gdal import plain_gdal
 from routecheck.readers.s102 import S102Reader, find_s102
 
@@ -245,7 +245,7 @@ def _found(path: Path, dataset: Any, opening: Opening, wanted: str, said: list[s
     if dataset.driver == "VRT":
         from routecheck.readers.gridmosaic import tiles_alike
 
-        alike, nothing = tiles_alike(path, dataset)
+        alike, nothing, beside = tiles_alike(path, dataset, chosen=bool(wanted))
         nodata = tuple(dict.fromkeys((*nodata, *nothing)))
         layer = replace(
             layer,
@@ -271,7 +271,6 @@ def _found(path: Path, dataset: Any, opening: Opening, wanted: str, said: list[s
         resampled=bool(opening.options),
         issued=_issued(tags),
         said=warned,
-        pages=further_pages(dataset),
         doubt_m=worst_refinement_m(path) if opening.options else None,
     )
     return _with(found, beside)
@@ -283,6 +282,7 @@ def _with(found: Found, beside: Beside) -> Found:
         found,
         unread=(*found.unread, *beside.unread),
         unread_doubts=(*found.unread_doubts, *beside.doubts),
+        pages=found.pages + beside.pages,
         doubt_opening=beside.uncertainty,
         doubt_dtype=beside.dtype,
         doubt_unit_m=beside.unit_m,

@@ -15,21 +15,27 @@ _MOST_NAMED = 5
 def left_unread(path: Path, found: Found) -> tuple[str, ...]:
     """A sentence each for further layers, further pages and uncertainties that are not used."""
     texts = []
+    tiles = found.layer.driver == "VRT"
+    of_tiles = " of its tiles" if tiles else ""
     if found.unread:
         read, which = cleaned(found.layer.name, longest=40) or "one layer", sidecar_path(path).name
-        text = f"{read} was read; may show less water, and was left unread: {_listed(found.unread)}"
-        text += f'. Say in {which} which holds the depths: columns = {{ depth = "…" }}'
-        texts.append(text)
+        text = f"{read} was read; may show less water, and was left unread{of_tiles}: "
+        text += f"{_listed(found.unread)}. Say in {which} which holds the depths: "
+        texts.append(text + 'columns = { depth = "…" }')
     if found.pages:
         which = "a second page" if found.pages == 1 else f"{found.pages} further pages"
-        text = f"its first page was read; may show less water, and was left unread: {which}"
+        first = "the first page of each tile" if tiles else "its first page"
+        text = f"{first} was read; may show less water, and was left unread{of_tiles}: {which}"
         texts.append(f"{text}. Give each page as a file of its own")
     if found.unread_doubts:
-        text = (
-            f"may say how far its depths are off, and was not used: {_listed(found.unread_doubts)}"
-        )
-        text += ". Call the one of vertical uncertainties in a stated unit of length uncertainty,"
-        texts.append(f"{text} and take out the others")
+        text = f"may say how far its depths are off, and was not used{of_tiles}: "
+        text += f"{_listed(found.unread_doubts)}. "
+        if tiles:
+            text += "Give the tiles themselves, without the virtual raster"
+        else:
+            text += "Call the one of vertical uncertainties in a stated unit of length uncertainty,"
+            text += " and take out the others"
+        texts.append(text)
     return tuple(texts)
 
 

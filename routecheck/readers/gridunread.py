@@ -56,6 +56,8 @@ class Beside:
     scale: float = 1.0
     unit_m: float | None = None
     """Metres of its unit, None where it states none: the depths' own."""
+    pages: int = 0
+    """Further images of a TIFF file."""
 
 
 def bands_beside(dataset: Any, band: int, opening: Opening, *, chosen: bool) -> Beside:
@@ -77,6 +79,7 @@ def bands_beside(dataset: Any, band: int, opening: Opening, *, chosen: bool) -> 
     if dataset.count > _MOST_BANDS:
         unread.append(f"{dataset.count - _MOST_BANDS} bands more")
     made.unread, made.doubts = tuple(unread), tuple(doubts)
+    made.pages = _further_pages(dataset)
     return made
 
 
@@ -101,7 +104,7 @@ def variables_beside(dataset: Any, others: Sequence[Opening], *, chosen: bool) -
     return made
 
 
-def further_pages(dataset: Any) -> int:
+def _further_pages(dataset: Any) -> int:
     """How many images a TIFF file holds beside the first, overviews and masks not counted."""
     return max(0, len(dataset.subdatasets) - 1) if dataset.driver == "GTiff" else 0
 
