@@ -14,6 +14,7 @@ import shapely
 from routecheck.model.areas import AreaKind
 from routecheck.model.chart import Severity
 from routecheck.model.objects import UnknownObject
+from routecheck.readers.aside import aside
 from routecheck.readers.charted import Draft, Row
 from routecheck.readers.charted_areas import (
     AREAS,
@@ -111,18 +112,19 @@ def add_rows(
 ) -> None:
     """Read all objects of one class: (identity, attributes, WKB) each. `move` brings shapes to
     longitude and latitude where they are on another system."""
-    kept = []
+    kept, judged = [], []
     draft.counts[cls] += len(rows)
-    for ident, values, wkb in rows:
+    for number, (ident, values, wkb) in enumerate(rows):
         # Whether it is harmless does not depend on its shape, and most shapes take time to read.
         bare = Row(cls=cls, ident=ident, geometry=_NOWHERE, values=values)
         if cls in WITHOUT_PLACE or harmless(bare):
             draft.harmless[cls] += 1
         else:
             kept.append((ident, values, wkb))
+            judged.append(number)
     beside = fit if cls in FITTINGS else steering_line if cls in STEERING else None
     if beside is not None:
-        _aside(cls, rows, draft, move, beside)
+        aside(cls, rows, draft, move, beside, told=frozenset(judged))
     shapes, flaws = shapes_of([wkb for _, _, wkb in kept], move)
     flat = shapes if cls == "SOUNDG" else shapely.force_2d(shapes)
     told = {flaw.row: flaw for flaw in flaws}
@@ -139,20 +141,6 @@ def add_rows(
             draft.problem(f"{cls} {ident}: {flaw.wrong}{lost}", flaw.wrong, _SEVERE, flaw.bounds)
         if shape is not None:
             add(row, draft)
-
-
-def _aside(
-    cls: str,
-    rows: Sequence[tuple[str, Mapping[str, Any], bytes | None]],
-    draft: Draft,
-    move: Callable[[Shapes], Shapes] | None,
-    keep: Callable[[Row, Draft], None],
-) -> None:
-    """What bears on marks and harms no hull; one without a proper place is left aside."""
-    shapes, _ = shapes_of([wkb for _, _, wkb in rows], move)
-    for (ident, values, _), shape in zip(rows, shapely.force_2d(shapes), strict=True):
-        if shape is not None:
-            keep(Row(cls=cls, ident=ident, geometry=shape, values=values), draft)
 
 
 _NOWHERE = shapely.Point()
