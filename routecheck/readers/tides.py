@@ -106,12 +106,12 @@ def _stations(tables: list[Table], path: Path, datum: str) -> tuple[TideStation,
         if "secondary_to" in table.values:
             heights[number] = _secondary(table, names, heights)
     return tuple(
-        _station(table, name, heights[number], path)
+        _station(table, name, heights[number], path, datum)
         for (name, number), table in zip(names.items(), tables, strict=True)
     )
 
 
-def _station(table: Table, name: str, heights: Heights, path: Path) -> TideStation:
+def _station(table: Table, name: str, heights: Heights, path: Path, datum: str) -> TideStation:
     lon, lat = _position(table)
     return TideStation(
         name=name,
@@ -120,7 +120,7 @@ def _station(table: Table, name: str, heights: Heights, path: Path) -> TideStati
         lon_deg=lon,
         lat_deg=lat,
         zone=_zone(table, path),
-        levels_m=_levels(table),
+        levels_m=_levels(table, datum),
     )
 
 
@@ -192,7 +192,7 @@ def _secondary(table: Table, names: dict[str, int], heights: dict[int, Heights])
         raise table.bad(str(error)) from None
 
 
-def _levels(table: Table) -> dict[str, float]:
+def _levels(table: Table, heights_from: str) -> dict[str, float]:
     inner = table.table("levels")
     if inner is None:
         return {}
@@ -202,8 +202,12 @@ def _levels(table: Table) -> dict[str, float]:
             datum = _datum(key)
         except ValueError as error:
             raise table.bad(str(error), key="levels") from None
-        level_m = inner.length_m(key, most_m=_MOST_LEVEL_M, signed=True)
-        found[datum] = level_m or 0.0
+        level_m = inner.length_m(key, most_m=_MOST_LEVEL_M, signed=True) or 0.0
+        if found.setdefault(datum, level_m) != level_m:
+            raise table.bad(f"{datum} stands there twice, at two levels", key="levels")
+        if datum == heights_from and level_m != 0.0:
+            wrong = f"{datum} stands {level_m:g} m above itself: the heights are measured from it"
+            raise table.bad(wrong, key="levels")
     return found
 
 

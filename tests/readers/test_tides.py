@@ -245,6 +245,14 @@ STATION = HEAD + "[[station]]\n"
         ('pressure = "1033"\n' + STATION + 'constant = "1 m"', "is not a pressure"),
         ('pressure = "33 hPa"\n' + STATION + 'constant = "1 m"', "not the pressure of any"),
         (
+            STATION + 'constant = "1 m"\nlevels = { MLLW = "1 m", mllw = "0 m" }',
+            "levels: MLLW stands there twice, at two levels",
+        ),
+        (
+            STATION + 'constant = "1 m"\nlevels = { LAT = "0.4 m" }',
+            "levels: LAT stands 0.4 m above itself",
+        ),
+        (
             STATION + 'constant = "1 m"\nlevels = { Foo = "1 m" }',
             "levels: datum 'Foo' is not known",
         ),
