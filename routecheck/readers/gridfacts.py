@@ -221,3 +221,12 @@ def _shorter(words: list[str]) -> Iterable[str]:
         yield " ".join(words)
     if len(words) == 2 and words[0] in ("LAT", "CD", "MLLW", "MSL"):
         yield words[0]
+
+
+def issued(tags: dict[str, str]) -> str:
+    """The date that the file gives itself, YYYY-MM-DD, else ""."""
+    for key in ("issueDate", "BAG_DATETIME", "TIFFTAG_DATETIME"):
+        found = re.match(r"(\d{4})[-:]?(\d\d)[-:]?(\d\d)", tags.get(key, ""))
+        if found:
+            return "-".join(found.groups())
+    return ""

@@ -51,6 +51,8 @@ class Found:
     """Those that name an uncertainty, and are not used."""
     pages: int = 0
     """Further pages of a TIFF file."""
+    sub_images: int = 0
+    """Images that hang below its pages."""
     doubt_opening: Opening | None = None
     """Where vertical uncertainties stand, cell by cell."""
     doubt_dtype: str = ""

@@ -13,7 +13,7 @@ from routecheck.readers.beside import sidecar_path
 from routecheck.readers.cdf_classic import promised_bytes
 from routecheck.readers.gridaxes import lonlat_by_names, refuse_uneven
 from routecheck.readers.gridbag import SIGMAS_OF_95, bag_system, is_variable, worst_refinement_m
-from routecheck.readers.gridfacts import Layer
+from routecheck.readers.gridfacts import Layer, issued
 from routecheck.readers.gridfound import Found, Opening, Window
 from routecheck.readers.gridmasks import alphas_beside, is_masked
 from routecheck.readers.gridunread import Beside, bands_beside, variables_beside
@@ -269,7 +269,7 @@ def _found(path: Path, dataset: Any, opening: Opening, wanted: str, said: list[s
         has_mask=is_masked(dataset, band),
         nodes=kind,
         resampled=bool(opening.options),
-        issued=_issued(tags),
+        issued=issued(tags),
         said=warned,
         doubt_m=worst_refinement_m(path) if opening.options else None,
     )
@@ -283,6 +283,7 @@ def _with(found: Found, beside: Beside) -> Found:
         unread=(*found.unread, *beside.unread),
         unread_doubts=(*found.unread_doubts, *beside.doubts),
         pages=found.pages + beside.pages,
+        sub_images=found.sub_images + beside.sub_images,
         doubt_opening=beside.uncertainty,
         doubt_dtype=beside.dtype,
         doubt_unit_m=beside.unit_m,
@@ -389,12 +390,3 @@ def _nodes(driver: str, tags: dict[str, str], of_band: dict[str, str], layer: La
         return False if len(bounds) >= 2 else None
     point = tags.get("AREA_OR_POINT", "").lower()
     return {"point": True, "area": False}.get(point)
-
-
-def _issued(tags: dict[str, str]) -> str:
-    """The date that the file gives itself, YYYY-MM-DD, else ""."""
-    for key in ("issueDate", "BAG_DATETIME", "TIFFTAG_DATETIME"):
-        found = re.match(r"(\d{4})[-:]?(\d\d)[-:]?(\d\d)", tags.get(key, ""))
-        if found:
-            return "-".join(found.groups())
-    return ""

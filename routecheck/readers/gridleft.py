@@ -13,7 +13,7 @@ _MOST_NAMED = 5
 
 
 def left_unread(path: Path, found: Found) -> tuple[str, ...]:
-    """A sentence each for further layers, further pages and uncertainties that are not used."""
+    """A sentence each for further layers, pages, images below these and unused uncertainties."""
     texts = []
     tiles = found.layer.driver == "VRT"
     of_tiles = " of its tiles" if tiles else ""
@@ -22,11 +22,16 @@ def left_unread(path: Path, found: Found) -> tuple[str, ...]:
         text = f"{read} was read; may show less water, and was left unread{of_tiles}: "
         text += f"{_listed(found.unread)}. Say in {which} which holds the depths: "
         texts.append(text + 'columns = { depth = "…" }')
-    if found.pages:
-        which = "a second page" if found.pages == 1 else f"{found.pages} further pages"
-        first = "the first page of each tile" if tiles else "its first page"
-        text = f"{first} was read; may show less water, and was left unread{of_tiles}: {which}"
-        texts.append(f"{text}. Give each page as a file of its own")
+    for what, first, others in (
+        ("page", "a second page", f"{found.pages} further pages"),
+        ("sub-image", "a sub-image", f"{found.sub_images} sub-images"),
+    ):
+        count = found.pages if what == "page" else found.sub_images
+        if count:
+            read = "the first page of each tile" if tiles else "its first page"
+            text = f"{read} was read; may show less water, and was left unread{of_tiles}: "
+            text += first if count == 1 else others
+            texts.append(f"{text}. Give each {what} as a file of its own")
     if found.unread_doubts:
         text = f"may say how far its depths are off, and was not used{of_tiles}: "
         text += f"{_listed(found.unread_doubts)}. "

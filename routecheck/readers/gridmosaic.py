@@ -94,4 +94,5 @@ def _beside(held: Sequence[Beside]) -> Beside:
         unread=tuple(dict.fromkeys(name for one in held for name in one.unread)),
         doubts=tuple(dict.fromkeys([*plain, *(name for one in held for name in one.doubts)])),
         pages=sum(one.pages for one in held),
+        sub_images=sum(one.sub_images for one in held),
     )

@@ -14,12 +14,14 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
 import numpy as np
 
 from routecheck.readers.gridfacts import unit_named_m
 from routecheck.readers.gridfound import Opening
+from routecheck.readers.tiffdirs import sub_images
 
 MOST_OTHERS = 60
 _MOST_BANDS = 1000
@@ -58,6 +60,8 @@ class Beside:
     """Metres of its unit, None where it states none: the depths' own."""
     pages: int = 0
     """Further images of a TIFF file."""
+    sub_images: int = 0
+    """Those that hang below its pages."""
 
 
 def bands_beside(dataset: Any, band: int, opening: Opening, *, chosen: bool) -> Beside:
@@ -79,7 +83,10 @@ def bands_beside(dataset: Any, band: int, opening: Opening, *, chosen: bool) -> 
     if dataset.count > _MOST_BANDS:
         unread.append(f"{dataset.count - _MOST_BANDS} bands more")
     made.unread, made.doubts = tuple(unread), tuple(doubts)
-    made.pages = _further_pages(dataset)
+    if dataset.driver == "GTiff":
+        # Overviews and masks are not counted.
+        made.pages = max(0, len(dataset.subdatasets) - 1)
+        made.sub_images = sub_images(Path(dataset.name))
     return made
 
 
@@ -102,11 +109,6 @@ def variables_beside(dataset: Any, others: Sequence[Opening], *, chosen: bool) -
         unread.append(f"{len(others) - MOST_OTHERS} more, not looked at")
     made.unread, made.doubts = tuple(unread), tuple(doubts)
     return made
-
-
-def _further_pages(dataset: Any) -> int:
-    """How many images a TIFF file holds beside the first, overviews and masks not counted."""
-    return max(0, len(dataset.subdatasets) - 1) if dataset.driver == "GTiff" else 0
 
 
 def meaning_of(*texts: str) -> str:
