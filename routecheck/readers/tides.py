@@ -196,7 +196,7 @@ def _levels(table: Table, heights_from: str) -> dict[str, float]:
     inner = table.table("levels")
     if inner is None:
         return {}
-    found = {}
+    found: dict[str, float] = {}
     for key in inner.values:
         try:
             datum = _datum(key)
