@@ -133,9 +133,13 @@ def _netcdf(top: Any, variable: str, file: str) -> tuple[Floats, Floats]:
     for fill in ("_FillValue", "missing_value"):
         if fill in data.attrs:
             raw[raw == float(np.ravel(data.attrs[fill])[0])] = np.inf
+    return _clock_s(series[clocks[0]], file), _unpacked(raw, data) * scale
+
+
+def _unpacked(raw: Floats, data: Any) -> Floats:
+    """The numbers of a variable, which may be packed: CF conventions 1.11, chapter 8.1."""
     raw = raw * float(np.ravel(data.attrs.get("scale_factor", 1.0))[0])
-    raw = raw + float(np.ravel(data.attrs.get("add_offset", 0.0))[0])
-    return _clock_s(series[clocks[0]], file), raw * scale
+    return raw + float(np.ravel(data.attrs.get("add_offset", 0.0))[0])
 
 
 def _clock_s(data: Any, file: str) -> Floats:
@@ -156,7 +160,8 @@ def _clock_s(data: Any, file: str) -> Floats:
     hour, minute, *rest = clock.split(":")
     start = datetime(year, month, date, int(hour), int(minute), tzinfo=UTC)
     start += timedelta(seconds=float(rest[0]) if rest else 0.0)
-    return np.asarray(start.timestamp() + np.asarray(data[()], dtype=float).ravel() * unit)
+    counted = _unpacked(np.asarray(data[()], dtype=float).ravel(), data)
+    return np.asarray(start.timestamp() + counted * unit)
 
 
 def _s104(

@@ -75,6 +75,21 @@ def test_netcdf_in_other_units_and_with_holes(tmp_path: Path) -> None:
     assert len(made.spans_s) == 2
 
 
+@pytest.mark.parametrize("name", ["time", "level"])
+def test_netcdf_with_packed_numbers(tmp_path: Path, name: str) -> None:
+    """`scale_factor` and `add_offset`: CF conventions 1.11, chapter 8.1."""
+    path = netcdf(tmp_path)
+    plain = read_hdf_series(path)
+    with netCDF4.Dataset(path, "a") as top:
+        top[name].scale_factor, top[name].add_offset = 0.5, 1.0
+    made = read_hdf_series(path)
+    if name == "time":
+        assert made.time_s - made.time_s[0] == pytest.approx(1800.0 * HOURS)
+        assert made.time_s[0] - plain.time_s[0] == 3600.0
+    else:
+        assert made.sample_m == pytest.approx(1.0 + LEVELS / 2.0, abs=1e-6)
+
+
 def test_netcdf_with_several_series_needs_a_name(tmp_path: Path) -> None:
     path = netcdf(tmp_path, extra=True)
     with pytest.raises(BadInput, match="2 series of heights instead of one; name it with variable"):
