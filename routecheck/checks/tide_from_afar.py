@@ -51,15 +51,10 @@ def tide_from_afar(view: LegView, passage: Passage) -> Iterator[Finding]:
         return
     places = _places(view, passage, tide)
     yield from _outside(view, passage, tide, places)
-    far = [
-        (away_m, name, place)
-        for place in sorted({*places[:1], *places[-1:]})
-        for away_m, name in _stations(tide, passage, place)
-        if away_m > _FAR_NMI * METRES_PER_NMI
-    ]
-    if not far:
+    found = max(_farthest(tide, passage, places), default=None)
+    if found is None or not found[0] > _FAR_NMI * METRES_PER_NMI:
         return
-    away_m, name, place = max(far)
+    away_m, name, place = found
     elsewhere = away_m > _ELSEWHERE_NMI * METRES_PER_NMI
     yield Finding(
         check="tide-from-afar",
@@ -132,14 +127,28 @@ def _places(view: LegView, passage: Passage, tide: Tide) -> list[_Place]:
     return sorted(found)
 
 
-def _stations(tide: Tide, passage: Passage, place: _Place) -> Iterator[tuple[float, str]]:
-    """(how far off it lies, its name) of each that counts there without a zone."""
-    from_m, to_m, lon, lat = place
-    for index in passage.stations_at(lon, lat, from_m, to_m):
+def _farthest(
+    tide: Tide, passage: Passage, places: Sequence[_Place]
+) -> Iterator[tuple[float, str, _Place]]:
+    """(how far off it lies, its name, where it counts) of each station that counts anywhere
+    without a zone, where it is farthest.
+
+    Every place is asked: between two stations, or in a gap between zones, the farthest place is
+    neither the first nor the last of a leg.
+    """
+    counts: dict[int, list[_Place]] = {}
+    for place in places:
+        from_m, to_m, lon, lat = place
+        for index in passage.stations_at(lon, lat, from_m, to_m):
+            zone = tide.stations[index].zone
+            if zone is None or not zone.intersects(shapely.Point(lon, lat)):
+                counts.setdefault(index, []).append(place)
+    for index, those in counts.items():
         station = tide.stations[index]
         if station.lon_deg is None or station.lat_deg is None:
             continue
-        if station.zone is not None and station.zone.intersects(shapely.Point(lon, lat)):
-            continue
-        _, away_m = geodesic_inverse(lon, lat, station.lon_deg, station.lat_deg)
-        yield float(np.asarray(away_m)), station.name
+        _, _, lons, lats = np.array(those).T
+        _, away_m = geodesic_inverse(lons, lats, station.lon_deg, station.lat_deg)
+        yield max(
+            (off_m, station.name, one) for off_m, one in zip(away_m.tolist(), those, strict=True)
+        )
