@@ -120,6 +120,8 @@ class Source:
     edition: str = ""
     updates: int = 0
     issued: str = ""
+    system_off_m: float = 0.0
+    """What all positions may be off besides by the change to WGS 84 from another system, metres."""
     surveyed: int | None = None
 
     def __post_init__(self) -> None:

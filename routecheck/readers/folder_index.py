@@ -97,6 +97,7 @@ def entry_of(chart: Chart) -> Entry:
     own = max((thing.position_uncertainty_m or 0.0 for thing in everything), default=0.0)
     fixed = (chart.source.quality.horizontal_m or 0.0) + 50.0
     belt_m = max(_WIDEST_BELT_M, own, fixed, chart.source.own_position_uncertainty_m)
+    belt_m += chart.source.system_off_m
     room_m = MARKS_ROOM_M if chart.marks else ROOM_M
     # A chart that states no coverage cannot say where something of it was lost.
     lost = () if chart.coverage else tuple(p for p in chart.problems if p.bounds is None)

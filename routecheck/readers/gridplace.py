@@ -52,6 +52,10 @@ class GridPlace:
         x, y = a * column + b * row + c, d * column + e * row + f
         return (x, y) if self.to_earth is None else self.to_earth(x, y)
 
+    def lattice(self) -> tuple[Floats, Floats]:
+        """Some x and y all over the grid, in its own system."""
+        return _lattice(self.affine, self.columns, self.rows)
+
     @cached_property
     def _middle(self) -> tuple[float, float]:
         a, b, c, d, e, f = self.affine

@@ -19,6 +19,7 @@ from routecheck.model.chart import Grid, Problem, Severity
 from routecheck.model.errors import BadInput
 from routecheck.readers.beside import sidecar_path
 from routecheck.readers.chart_sidecar import Sidecar, read_sidecar
+from routecheck.readers.datumshift import off_of_system
 from routecheck.readers.gridbands import (
     Measured,
     Uncertainty,
@@ -136,6 +137,9 @@ def _grid(path: Path, found: Found, sidecar: Sidecar | None) -> GridFile:
     notes += [(text, Severity.NOT_ASSESSED) for text in left_unread(path, found)]
     if place.assumed:
         notes.append((place.assumed, Severity.NOTE))
+    if found.system is not None:
+        off = off_of_system(found.system, place.lattice()).told(counted=False)
+        notes += [off] if off is not None else []
     if 0.0 in found.nodata:
         text = "declares 0 as no data: depths of exactly 0 cannot be told from gaps"
         notes.append((text, Severity.CAUTION))

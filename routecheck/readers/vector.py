@@ -25,6 +25,7 @@ from routecheck.readers import ogr
 from routecheck.readers.between_contours import fill_between
 from routecheck.readers.chart_sidecar import LayerSidecar, Sidecar, read_sidecar
 from routecheck.readers.charted import Draft
+from routecheck.readers.datumshift import Off
 from routecheck.readers.doubled import CLEARANCES, DEPTHS
 from routecheck.readers.features import FIRST, NO_CLASS, add_rows
 from routecheck.readers.placeless import tell_further, tell_placeless
@@ -74,6 +75,7 @@ class VectorJob:
         self.source_id = source_id or path.name
         self._sha256 = ""
         self._sidecar: Sidecar | None = None
+        self._off = Off()
 
     def request(self) -> ogr.Request:
         """Measure the file and read its sidecar."""
@@ -128,7 +130,10 @@ class VectorJob:
                 if taken:
                     tagged = True
                     known += len(taken)
-                    found.into(draft, to_lonlat(table.crs, file=str(self.path), layer=table.name))
+                    move = to_lonlat(
+                        table.crs, file=str(self.path), layer=table.name, off=self._off
+                    )
+                    found.into(draft, move)
                 known += self._layer(table, draft, taken)
         if not read:
             wrong = NOTHING_PLACED + (", but tables that may hold some" if placeless else "")
@@ -142,6 +147,9 @@ class VectorJob:
                 "layer is called after a class",
                 do='write class = "DEPARE" (or another) under [layers.NAME] in its sidecar',
             )
+        told = self._off.told(counted=True)
+        if told is not None:
+            draft.problem(told[0], "system", told[1])
         fill_between(draft)
         chart = draft.chart(self._source())
         return replace(chart, proves_absence=False) if tagged else chart
@@ -151,7 +159,7 @@ class VectorJob:
         is stated or known."""
         file, layer = str(self.path), cleaned(table.name, longest=60)
         sidecars = self._sidecars(table.name)
-        move = to_lonlat(table.crs, file=file, layer=layer)
+        move = to_lonlat(table.crs, file=file, layer=layer, off=self._off)
         unit_m, known = draft.depth_unit_m * draft.depth_sign, 0
         by_class = _by_class(table, sidecars, taken)
         if taken and "" in by_class:  # the rest of OpenStreetMap: houses, roads
@@ -231,6 +239,7 @@ class VectorJob:
             datum_below_msl_m=said.datum_below_msl_m,
             quality=said.quality,
             surveyed=said.surveyed,
+            system_off_m=self._off.worst_m,
         )
 
 
@@ -258,12 +267,12 @@ def _by_class(
     return found
 
 
-def to_lonlat(crs: str, *, file: str, layer: str) -> Callable[[Shapes], Shapes] | None:
+def to_lonlat(crs: str, *, file: str, layer: str, off: Off) -> Callable[[Shapes], Shapes] | None:
     """What moves shapes of this coordinate reference system to WGS 84, None where nothing need.
 
     Long sides are parted first: what is straight on a projection is not straight in longitude
-    and latitude. Raises BadInput for no system, an unknown one, and one that cannot be brought
-    to WGS 84 properly.
+    and latitude. `off` takes what positions may be off by it. Raises BadInput for no system, an
+    unknown one, and one that cannot be brought to WGS 84 properly.
     """
     if crs in _LONLAT:
         return None
@@ -289,6 +298,7 @@ def to_lonlat(crs: str, *, file: str, layer: str) -> Callable[[Shapes], Shapes] 
     def turn(places: Floats) -> Floats:
         turned = places.copy()
         turned[:, 0], turned[:, 1] = transformer.transform(places[:, 0], places[:, 1])
+        off.see(ours.name, transformer, places, turned)
         return turned
 
     def move(shapes: Shapes) -> Shapes:

@@ -128,7 +128,8 @@ class ChartIndex:
         held = (*self.chart.objects(), *self.chart.quality_zones)
         own = [o.position_uncertainty_m or 0.0 for o in held]
         fixed = self.source.quality.horizontal_m or 0.0
-        return max(_WIDEST_BELT_M, fixed + 50.0, self.source.own_position_uncertainty_m, *own)
+        belt_m = max(_WIDEST_BELT_M, fixed + 50.0, self.source.own_position_uncertainty_m, *own)
+        return belt_m + self.source.system_off_m
 
     def near(self, search: BaseGeometry) -> Near[Charted]:
         """Objects near, without marks."""

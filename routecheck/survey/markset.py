@@ -51,7 +51,7 @@ class MarkSet:
 
 def uncertainty_m(mark: Mark, source: Source) -> float:
     """How far off its charted place a mark may lie, metres."""
-    outline_m = mark.spread_m - mark.wide_m
+    outline_m = mark.spread_m - mark.wide_m + source.system_off_m
     if not mark.floating:
         stated_m = mark.position_uncertainty_m
         stated_m = source.own_position_uncertainty_m if stated_m is None else stated_m

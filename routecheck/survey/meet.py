@@ -125,7 +125,7 @@ def belt_m(local: LocalChart, thing: Charted, quality: Quality) -> float:
     if quality.horizontal_m is None:
         # Nobody states an accuracy: no better than the chart could be drawn.
         zone_m = max(zone_m, local.source.own_position_uncertainty_m)
-    return max(zone_m, thing.position_uncertainty_m or 0.0)
+    return max(zone_m, thing.position_uncertainty_m or 0.0) + local.source.system_off_m
 
 
 Belt = Callable[[Charted, Quality], float]
@@ -135,9 +135,10 @@ def own_belt(local: LocalChart) -> Belt:
     """For what stands or is drawn: its own accuracy, else 0.5 mm at the chart's scale."""
 
     def own_m(thing: Charted, _quality: Quality) -> float:
-        if thing.position_uncertainty_m is not None:
-            return thing.position_uncertainty_m
-        return local.source.own_position_uncertainty_m
+        stated_m = thing.position_uncertainty_m
+        if stated_m is None:
+            stated_m = local.source.own_position_uncertainty_m
+        return stated_m + local.source.system_off_m
 
     return own_m
 
