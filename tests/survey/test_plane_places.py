@@ -104,3 +104,18 @@ def test_a_shape_along_the_rim_of_its_belt_is_met_along_all_of_it() -> None:
         (begin_m, begin_m + 500.0), abs=1e-6
     )
     assert place.cross_m == pytest.approx(edge_m, abs=1e-9)
+
+
+@pytest.mark.parametrize(("off_m", "met"), [(0.0, True), (3.0, True), (9.0, True), (11.0, False)])
+def test_what_may_only_stand_in_a_part_of_the_corridor_is_never_in_it_as_charted(
+    off_m: float, met: bool
+) -> None:
+    """However near to that part it lies, and be it on its very limit: it reaches it by its belt."""
+    left = shapely.box(0.0, -50.0, 400.0, 50.0)
+    rock = shapely.Point(400.0 + off_m, 20.0)
+    found = one().places(held(rock), np.array([10.0]), left)
+    assert [(p.touch, p.hidden, p.cross_m) for _, p, _ in found] == (
+        [(Touch.BELT, True, 20.0)] if met else []
+    )
+    ((_, whole, _),) = one().places(held(rock), np.array([10.0]))
+    assert (whole.touch, whole.hidden) == (Touch.CORRIDOR, False)
