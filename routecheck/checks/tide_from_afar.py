@@ -13,12 +13,15 @@ from routecheck.model.finding import Finding
 from routecheck.model.passage import Passage
 from routecheck.model.rule import check
 from routecheck.model.tide import Tide
+from routecheck.model.tide_along import positions_along
 from routecheck.model.view import LegView
 from routecheck.nav.geodesic import geodesic_inverse
 from routecheck.units import METRES_PER_NMI
 
 _FAR_NMI = 50.0
 _ELSEWHERE_NMI = 300.0
+_LONG_M = METRES_PER_NMI
+"""Of what reaches further along the leg than this, both ends are asked, too."""
 _Place = tuple[float, float, float, float]
 """(along from, along to, lon, lat)."""
 
@@ -51,7 +54,8 @@ def tide_from_afar(view: LegView, passage: Passage) -> Iterator[Finding]:
         return
     places = _places(view, passage, tide)
     yield from _outside(view, passage, tide, places)
-    found = max(_farthest(tide, passage, places), default=None)
+    every = [*places, *_ends(view, places)]
+    found = max(_farthest(tide, passage, every), default=None)
     if found is None or not found[0] > _FAR_NMI * METRES_PER_NMI:
         return
     away_m, name, place = found
@@ -125,6 +129,15 @@ def _places(view: LegView, passage: Passage, tide: Tide) -> list[_Place]:
     places = [met.place for met in view.dangers] + [met.place for met in view.spans]
     found += [(one.along_from_m, one.along_to_m, one.lon_deg, one.lat_deg) for one in places]
     return sorted(found)
+
+
+def _ends(view: LegView, places: Sequence[_Place]) -> list[_Place]:
+    """The ends, on the track, of what reaches far along it."""
+    long = {m for from_m, to_m, *_ in places if to_m - from_m > _LONG_M for m in (from_m, to_m)}
+    along_m = np.clip(sorted(long), 0.0, view.length_m)
+    lon, lat = positions_along(view.leg, along_m)
+    ends = zip(along_m.tolist(), np.ravel(lon).tolist(), np.ravel(lat).tolist(), strict=True)
+    return [(at_m, at_m, east_deg, north_deg) for at_m, east_deg, north_deg in ends]
 
 
 def _farthest(

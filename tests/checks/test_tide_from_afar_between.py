@@ -16,21 +16,24 @@ from routecheck.model.clock import Clock
 from routecheck.model.finding import Finding
 from routecheck.model.route import Leg, Waypoint
 from routecheck.model.tide import Tide, TideStation
+from routecheck.model.view import DepthMet, LegView
 from tests.checks.test_tide_from_afar_told import shoal, station
 from tests.checks.views import boat, view
 
 M_PER_DEG = 111_319.5
 
 
+def on_leg(leg_deg: float, depths: tuple[DepthMet, ...]) -> LegView:
+    """Depths on a leg due east along the equator from 0."""
+    start = Waypoint(name="A", lon_deg=0.0, lat_deg=0.0)
+    end = Waypoint(name="B", lon_deg=leg_deg, lat_deg=0.0)
+    leg = Leg(number=3, start=start, end=end)
+    return view(leg=leg, length_m=leg_deg * M_PER_DEG, depths=depths)
+
+
 def told(stations: tuple[TideStation, ...], *shoals_deg: float, leg_deg: float) -> list[Finding]:
-    """With shoals on a leg due east along the equator from 0, as a route has it."""
-    ends = (Waypoint(name="A", lon_deg=0.0, lat_deg=0.0),)
-    ends += (Waypoint(name="B", lon_deg=leg_deg, lat_deg=0.0),)
-    leg = view(
-        leg=Leg(number=3, start=ends[0], end=ends[1]),
-        length_m=leg_deg * M_PER_DEG,
-        depths=tuple(shoal(lon_deg=x, along_m=x * M_PER_DEG) for x in shoals_deg),
-    )
+    """With short shoals on it, as a route has them."""
+    leg = on_leg(leg_deg, tuple(shoal(lon_deg=x, along_m=x * M_PER_DEG) for x in shoals_deg))
     tide = Tide(datum="LAT", uncertainty_m=0.0, stations=stations)
     return list(tide_from_afar(leg, Clock([leg], boat(), tide).passage(0, None)))
 
@@ -77,3 +80,17 @@ def test_a_station_without_a_position_hides_no_other() -> None:
     for stations in ((near, station(-1.0)), (station(-1.0), near)):
         (one,) = told(stations, 0.0, leg_deg=1.0)
         assert one.title == "the tide counted here is that of Far, 60 nmi away"
+
+
+def test_what_reaches_far_along_the_leg_is_asked_at_its_ends() -> None:
+    """A shoal as long as the leg, the station at one end of it, and its one place abeam."""
+    for place_deg, along_m, lon_deg in ((0.0, 1.5 * M_PER_DEG, 1.5), (1.5, 0.0, 0.0)):
+        long = shoal(lon_deg=place_deg, along_m=0.0)
+        long = replace(long, place=replace(long.place, along_to_m=1.5 * M_PER_DEG))
+        leg = on_leg(1.5, (long,))
+        near = station(place_deg)
+        tide = Tide(datum="LAT", uncertainty_m=0.0, stations=(near,))
+        (one,) = tide_from_afar(leg, Clock([leg], boat(), tide).passage(0, None))
+        assert (one.along_m, one.along_to_m) == pytest.approx((along_m, along_m), abs=1.0)
+        assert one.lon_deg == pytest.approx(lon_deg, abs=1e-5)
+        assert one.sums == {"away_nmi": 90.2}
