@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from routecheck.model.chart import Severity
+from routecheck.model.source import Quality
 from routecheck.nav.angles import Floats
 
 if TYPE_CHECKING:
@@ -109,6 +110,16 @@ def _holds(area: Any, lon_deg: float, lat_deg: float) -> bool:
     across = wide_deg + 2.0 * _ROOM_DEG >= 360.0 or east_deg <= wide_deg + 2.0 * _ROOM_DEG
     up = area.south - _ROOM_DEG <= lat_deg <= area.north + _ROOM_DEG
     return bool(across and up)
+
+
+def told_of_cells(quality: Quality) -> list[tuple[str, Severity]]:
+    """What is to be said of the stated uncertainty of a grid's positions, which is not added to
+    the places of its cells."""
+    off_m = quality.horizontal_m
+    if off_m is None or off_m <= TOLD_M:
+        return []
+    text = f"its positions may be {off_m:g} m off, which is not added to the places of its cells: "
+    return [(text + "give the route that much more room", Severity.CAUTION)]
 
 
 def off_of_system(wkt: str, lattice: tuple[Floats, Floats]) -> Off:

@@ -178,6 +178,16 @@ def test_what_the_sidecar_states_reaches_the_source(tmp_path: Path) -> None:
     assert source.sha256 == hashlib.sha256(path.read_bytes()).hexdigest()
 
 
+@pytest.mark.parametrize(("off_m", "told"), [("5 m", False), ("5.5 m", True), ("500 m", True)])
+def test_what_cells_may_be_off_is_told_since_it_is_not_added(
+    tmp_path: Path, off_m: str, told: bool
+) -> None:
+    path = geotiff(tmp_path / "a.tif", HEIGHTS, dtype="float32")
+    sidecar(path, f'datum = "LAT"\nhorizontal_uncertainty = "{off_m}"\n')
+    said = [p for p in opened(path).problems if f"positions may be {off_m} off" in p.text]
+    assert [p.severity for p in said] == ([Severity.CAUTION] if told else [])
+
+
 @pytest.mark.filterwarnings("ignore::rasterio.errors.NotGeoreferencedWarning")
 def test_without_a_place_on_the_earth_it_is_refused(tmp_path: Path) -> None:
     far = rasterio.transform.from_origin(10.0, 200.0, 0.01, 0.01)
