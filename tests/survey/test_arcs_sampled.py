@@ -82,12 +82,13 @@ class Case:
 
 
 def case(rng: np.random.Generator) -> Case:
-    """A waypoint at 60 to 84 degrees, legs about east and west; the turn leaves open about as much
-    as the rhumb line bends within the shorter leg (tan(latitude) / R, the parallel's bend)."""
+    """A waypoint at 60 to 84 degrees, legs about east and west; the turn leaves open as much
+    as the rhumb line bends within the shorter leg (tan(latitude) / R, the parallel's bend), up
+    to 15 times."""
     lat_deg = float(rng.choice([-1.0, 1.0]) * rng.uniform(60.0, 84.0))
     in_deg = float(rng.choice([90.0, 270.0]) + rng.uniform(-25.0, 25.0))
     bend_deg = math.degrees(SHORT_M * math.tan(math.radians(abs(lat_deg))) / EARTH_M)
-    open_deg = bend_deg * float(rng.uniform(0.15, 2.0))
+    open_deg = bend_deg * float(rng.choice([rng.uniform(0.15, 2.0), rng.uniform(2.0, 15.0)]))
     turn_deg = float(rng.choice([-1.0, 1.0])) * (180.0 - open_deg)
     lines = [(RHUMB, CIRCLE), (CIRCLE, RHUMB)][rng.integers(2)]
     lengths = [(SHORT_M, LONG_M), (LONG_M, SHORT_M), (LONG_M, LONG_M)][rng.integers(3)]
