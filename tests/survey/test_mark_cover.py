@@ -48,7 +48,9 @@ def test_a_straight_limit_on_any_bearing(lat_deg: float, off_m: float) -> None:
         assert holds(beyond, off_m=off_m, spot=spot), bearing_deg
 
 
-@pytest.mark.parametrize(("gap_m", "held"), [(0.0, True), (0.1, True), (0.5, False), (9.0, False)])
+@pytest.mark.parametrize(
+    ("gap_m", "held"), [(0.0, True), (0.21, True), (0.235, False), (0.5, False), (9.0, False)]
+)
 def test_a_gap_between_two_cells_that_no_edge_of_the_circle_meets(gap_m: float, held: bool) -> None:
     """South of the gap's middle by a third of how far the mark may be off. A fifth of a metre of
     latitude is no gap: such are left between cells that are meant to meet (common practice)."""
