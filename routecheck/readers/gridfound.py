@@ -34,6 +34,8 @@ class Found:
     lonlat_names: bool
     nodata: tuple[float, ...]
     """All numbers that the file declares as no data."""
+    limits: tuple[float | None, float | None] = (None, None)
+    """The least and greatest of the file's numbers that it declares as values, where it does."""
     scale: float = 1.0
     offset: float = 0.0
     has_mask: bool = False
@@ -78,7 +80,7 @@ def from_json(made: Mapping[str, Any]) -> Found:
     values = dict(made)
     layer = dict(values.pop("layer"))
     typed, doubt = values.pop("type_opening", None), values.pop("doubt_opening", None)
-    for name in ("block", "corner", "nodata", "said", "unread", "unread_doubts"):
+    for name in ("block", "limits", "corner", "nodata", "said", "unread", "unread_doubts"):
         values[name] = tuple(values[name])
     return Found(
         **values | {"opening": opening_from(values["opening"])},

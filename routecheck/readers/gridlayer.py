@@ -15,7 +15,7 @@ from routecheck.readers.gridaxes import lonlat_by_names, refuse_uneven
 from routecheck.readers.gridbag import SIGMAS_OF_95, bag_system, is_variable, worst_refinement_m
 from routecheck.readers.gridfacts import Layer, issued
 from routecheck.readers.gridfound import Found, Opening, Window
-from routecheck.readers.gridmasks import alphas_beside, is_masked
+from routecheck.readers.gridmasks import alphas_beside, is_masked, limit_stated
 from routecheck.readers.gridunread import Beside, bands_beside, variables_beside
 from routecheck.readers.plain_gdal import plain_gdal
 from routecheck.readers.s102 import S102Reader, find_s102
@@ -264,6 +264,7 @@ def _found(path: Path, dataset: Any, opening: Opening, wanted: str, said: list[s
         system=system,
         lonlat_names=dataset.driver == "netCDF" and lonlat_by_names(tags),
         nodata=nodata,
+        limits=(limit_stated(of_band, "valid_min"), limit_stated(of_band, "valid_max")),
         scale=dataset.scales[band - 1],
         offset=dataset.offsets[band - 1],
         has_mask=is_masked(dataset, band),

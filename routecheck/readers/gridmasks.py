@@ -1,10 +1,11 @@
-"""What says, beside a grid's depths, where there are none: masks and bands of alpha.
+"""What says, beside a grid's depths, where there are none: masks, bands of alpha and limits.
 
 Source: GDAL raster data model and its RFC 15 (mask bands).
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 
@@ -22,3 +23,12 @@ def is_masked(dataset: Any, band: int) -> bool:
     flags = {flag.name for flag in dataset.mask_flag_enums[band - 1]}
     # No flag at all: a mask of this band alone.
     return not flags or "per_dataset" in flags or bool(alphas_beside(dataset, band))
+
+
+def limit_stated(of_band: Mapping[str, str], key: str) -> float | None:
+    """`valid_min` or `valid_max`: CF Conventions 1.11, section 2.5.1. Of `valid_range` GDAL makes
+    "no data" itself."""
+    try:
+        return float(of_band[key])
+    except (KeyError, ValueError):
+        return None

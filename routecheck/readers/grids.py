@@ -119,6 +119,7 @@ def _grid(path: Path, found: Found, sidecar: Sidecar | None) -> GridFile:
     values = Values(
         dtype=found.dtype,
         nodata=found.nodata,
+        limits=found.limits,
         scale=scale,
         offset=offset,
         metres_per_unit=facts.metres_per_unit,

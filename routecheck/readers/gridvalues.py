@@ -32,6 +32,8 @@ class Values:
     metres_per_unit: float
     elevation: bool
     """Positive up."""
+    limits: tuple[float | None, float | None] = (None, None)
+    """Least and greatest of the file's own numbers, before scale and offset; None: not limited."""
 
     def depths(
         self, raw: NDArray[Any], mask: NDArray[np.uint8] | None = None
@@ -65,6 +67,11 @@ class Values:
             valid = (metres <= high_m) & (metres >= low_m)  # never NaN, never infinite
         for fill in self._fills:
             valid &= raw != fill
+        least, greatest = self.limits
+        if least is not None:
+            valid &= raw >= least
+        if greatest is not None:
+            valid &= raw <= greatest
         if mask is not None:
             valid &= mask != 0
         if not valid.all():

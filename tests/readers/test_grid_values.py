@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -115,6 +116,26 @@ def test_scale_and_two_fills_of_a_netcdf(tmp_path: Path) -> None:
     found = depths(opened(path))  # the last row is the most northern
     assert np.isnan(found[0]).all()
     assert found[1] == pytest.approx([-11.0, 19.0])
+
+
+@pytest.mark.parametrize(
+    ("limits", "expected"),
+    [
+        ({"valid_min": -200}, [[20.0, np.nan], [20.0, 5.0]]),
+        ({"valid_max": -60}, [[20.0, 30.0], [20.0, np.nan]]),
+        ({"valid_min": -200, "valid_max": -60}, [[20.0, np.nan], [20.0, np.nan]]),
+        ({"valid_range": [-200, -60]}, [[20.0, np.nan], [20.0, np.nan]]),
+    ],
+)
+def test_numbers_outside_of_what_a_netcdf_calls_valid(
+    tmp_path: Path, limits: dict[str, Any], expected: list[list[float]]
+) -> None:
+    """CF Conventions 1.11, section 2.5.1: such numbers are missing data; they are packed ones."""
+    raw = np.array([[-200, -50], [-200, -300]], dtype="int16")
+    stated = {key: np.array(value, dtype="int16") for key, value in limits.items()}
+    attributes = {"units": "m", "scale_factor": 0.1, **stated}
+    path = netcdf(tmp_path / "a.nc", {"elevation": raw}, attributes=attributes)
+    assert depths(opened(path)) == pytest.approx(np.array(expected), nan_ok=True)
 
 
 def test_a_declared_no_data_of_nought_is_told(tmp_path: Path) -> None:
