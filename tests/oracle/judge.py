@@ -377,7 +377,7 @@ class Oracle:
         ]
 
     def _better_grids(self, grid: dict[str, Any]) -> list[dict[str, Any]]:
-        """Adequate grids that go before this one: quality, then resolution; never rougher ones."""
+        """Adequate grids before this one: by quality, then resolution; no rougher or equal one."""
 
         def rank(one: dict[str, Any]) -> tuple[float, float]:
             known = sums.known(one["quality"])
@@ -389,7 +389,7 @@ class Oracle:
             if other is not grid
             and usable(other)
             and not self.sources.coarse(other)
-            and rank(other) <= rank(grid)
+            and rank(other) < rank(grid)
             and other["resolution_m"] <= grid["resolution_m"]
         ]
 
