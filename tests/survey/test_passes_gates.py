@@ -50,3 +50,22 @@ def test_legs_of_different_widths() -> None:
     wide = corridors(legs, ((50.0, 50.0), (2000.0, 2000.0)))
     danger = mark((2615.0, 2500.0), MarkKind.ISOLATED_DANGER, floating=True)
     assert len(mark_passes(wide, charts([danger]), far_m=740.0)[2]) == 1
+
+
+@pytest.mark.parametrize(("end_m", "other"), [(100.0, "Reach 2"), (900.0, "")])
+def test_a_mark_of_another_channels_pair_makes_no_staggered_gate(end_m: float, other: str) -> None:
+    """A track inside the other edge of the mark's run, along from south to `end_m` north of the
+    mark. The mark faces a nearer one north-east of it, 242 m off, and their line, prolonged by its
+    own length, is met 367 m north. Short of it, the pair is another channel's, and the mark with
+    it; beyond it, it is this channel's own, not abreast, and the other edge makes the gate."""
+    marks = [
+        mark((0.0, 0.0), P, "Reach 5"),
+        mark((150.0, 190.0), S, "Reach 2"),
+        mark((400.0, -1000.0), S, "Reach 4"),
+        mark((400.0, 1000.0), S, "Reach 6"),
+    ]
+    found = met([(290.0, -2000.0), (290.0, end_m)], charts(marks))
+    (one,) = [p for p in found if p.mark.name == "Reach 5"]
+    assert (one.other_channel, one.gate is None) == (other, bool(other))
+    if one.gate is not None:
+        assert {one.gate.partner_name, one.gate.edge_name} == {"Reach 4", "Reach 6"}
