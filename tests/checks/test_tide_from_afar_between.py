@@ -91,6 +91,14 @@ def test_what_reaches_far_along_the_leg_is_asked_at_its_ends() -> None:
         near = station(place_deg)
         tide = Tide(datum="LAT", uncertainty_m=0.0, stations=(near,))
         (one,) = tide_from_afar(leg, Clock([leg], boat(), tide).passage(0, None))
-        assert (one.along_m, one.along_to_m) == pytest.approx((along_m, along_m), abs=1.0)
+        assert (one.along_m, one.along_to_m) == pytest.approx((along_m, along_m), abs=1e-3)
         assert one.lon_deg == pytest.approx(lon_deg, abs=1e-5)
         assert one.sums == {"away_nmi": 90.2}
+
+
+def test_how_far_the_leg_runs_on_outside_the_zone_of_its_station() -> None:
+    """From the first of the shoals outside it to the end of the last, not to that of the first."""
+    zone = shapely.box(-0.1, -0.1, 0.2, 0.1)
+    (one,) = told((station(0.1, zone=zone),), 0.1, 0.3, 0.4, 0.5, leg_deg=0.6)
+    assert one.object_key == "tide/zone"
+    assert (one.along_m, one.along_to_m) == (0.3 * M_PER_DEG, 0.5 * M_PER_DEG + 10.0)
