@@ -48,6 +48,7 @@ INSERT, DELETE, MODIFY = 1, 2, 3
 FACTOR, DEPTH_FACTOR = 10_000_000, 10
 _END, _UNIT = b"\x1e", b"\x1f"
 _PAIRS = "FRIDFOIDFRIDATTFFRIDNATFFRIDFFPTFRIDFSPT0001VRIDVRIDATTVVRIDVRPTVRIDSG2DVRIDSG3D"
+_PAIRS += "FRIDFSPCVRIDVRPCVRIDSGCC"
 _FIELDS = (
     ("0000", f"0000;&   \x1f0001DSIDDSIDDSSI0001DSPM0001FRID{_PAIRS}"),
     ("0001", "0500;&   ISO 8211 Record Identifier\x1f\x1f(b12)"),
@@ -79,6 +80,9 @@ _FIELDS = (
     ("VRID", "1600;&   Vector record identifier field\x1fRCNM!RCID!RVER!RUIN\x1f(b11,b14,b12,b11)"),
     ("ATTV", "2600;&   Vector record attribute field\x1f*ATTL!ATVL\x1f(b12,A)"),
     ("VRPT", "2600;&   Vector record pointer field\x1f*NAME!ORNT!USAG!TOPI!MASK\x1f(B(40),4b11)"),
+    ("FSPC", "1600;&   Feature to spatial pointer control field\x1fFSUI!FSIX!NSPT\x1f(b11,2b12)"),
+    ("VRPC", "1600;&   Vector record pointer control field\x1fVPUI!VPIX!NVPT\x1f(b11,2b12)"),
+    ("SGCC", "1600;&   Coordinate control field\x1fCCUI!CCIX!CCNC\x1f(b11,2b12)"),
     ("SG2D", "2500;&   2-D Coordinate field\x1f*YCOO!XCOO\x1f(2b24)"),
     ("SG3D", "2500;&   3-D Coordinate field\x1f*YCOO!XCOO!VE3D\x1f(3b24)"),
 )

@@ -14,6 +14,7 @@ from routecheck.model.chart import Problem, Severity
 from routecheck.model.errors import BadInput
 from routecheck.readers.iso8211 import CellHead, Damaged, looks_like_iso8211, read_head
 from routecheck.readers.s57_changes import Doubted, changes_of
+from routecheck.readers.s57_parts import Parts
 from routecheck.readers.strict import cleaned, read_bytes
 
 MOST_BYTES = 256 * 2**20
@@ -83,6 +84,7 @@ def load(path: Path) -> CellFiles:
     digest = hashlib.sha256(data)
     objects, last, updates = head.objects, head.update or 0, []
     doubts: list[Doubted] = []
+    parts = Parts(data)
     names = {path.stem.lower(), _stem(head.name)}
     for update in updates_beside(path):
         changed, its = _checked(update)
@@ -92,7 +94,7 @@ def load(path: Path) -> CellFiles:
             continue
         changes = changes_of(changed)
         doubts += changes.doubts
-        flaws = [f"it {flaw}" for flaw in changes.flaws]
+        flaws = [f"it {flaw}" for flaw in (*changes.flaws, *parts.flaws(changed))]
         if its.name and _stem(its.name) not in names:
             flaws.append(f"it says that it is one of another cell ({cleaned(its.name)})")
         for flaw in flaws:
