@@ -41,6 +41,10 @@ def test_objects_near_are_clipped_to_the_search() -> None:
         "cell/all": SEARCH.bounds,
         "cell/r": (10.2, 50.2, 10.2, 50.2),
     }
+    marks = ChartIndex(chart).marks_near(SEARCH)
+    assert [m.key for m in marks.objects] == ["cell/m"]
+    assert [shape.bounds for shape in marks.shapes] == [(10.5, 50.5, 10.5, 50.5)]
+    assert not ChartIndex(chart).marks_near(box(10.6, 50.0, 11.0, 51.0)).objects
     assert near(Chart(source=source())) == {}
 
 
@@ -104,6 +108,9 @@ def test_how_far_off_an_object_may_concern_the_corridor(
     assert ChartIndex(Chart(source=of, dangers=(loose, sure))).margin_m == margin_m
     zoned = replace(zone("z", SEARCH, 1), position_uncertainty_m=own_m)
     assert ChartIndex(Chart(source=of, quality_zones=(zoned,))).margin_m == margin_m
+    # What a shift from an older datum may be off by comes on top of any of these.
+    shifted = Chart(source=replace(of, system_off_m=12.0), dangers=(loose, sure))
+    assert ChartIndex(shifted).margin_m == margin_m + 12.0
 
 
 def qualities(*zones: tuple[int, shapely.Geometry]) -> list[tuple[str, tuple[float, ...]]]:
