@@ -82,7 +82,8 @@ def test_a_depth_of_each_kind() -> None:
 @pytest.mark.parametrize("depth_m", [0.0, -0.4])
 def test_a_depth_of_nothing_is_a_depth(depth_m: float) -> None:
     found = meet(Chart(source=source(), depth_areas=(depth_area("a", SEA, depth_m),)))
-    assert [m.charted_depth_m for m in found.depths.values()] == [depth_m]
+    # And one of which no doubt is charted (QUASOU) is not doubted.
+    assert [(m.charted_depth_m, m.unreliable) for m in found.depths.values()] == [(depth_m, False)]
 
 
 @pytest.mark.parametrize(
