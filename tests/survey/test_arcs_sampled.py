@@ -141,3 +141,36 @@ def test_the_legs_are_missed_by_no_more_than_it_says(part: int) -> None:
             lat_deg = max(abs(one.after.start.lat_deg), abs(float(touched[1][0])))
             bend_m = arc.before_m**2 * math.tan(math.radians(lat_deg)) / EARTH_M
             assert arc.off_m == pytest.approx(bend_m, rel=0.005)
+
+
+@pytest.mark.parametrize("north_or_south", [1.0, -1.0])
+@pytest.mark.parametrize(
+    ("lat_deg", "in_deg", "turn_deg", "lines", "radius_m"),
+    [
+        (87.79, 257.9, 134.88, (RHUMB, CIRCLE), 22_868.0),  # the leg after, by 16 %
+        (87.59, 195.6, -122.3, (RHUMB, RHUMB), 27_717.0),  # the leg before, by 15 %
+    ],
+)
+def test_near_a_pole_the_leg_that_comes_nearer_to_it_says_how_much_they_bend(
+    lat_deg: float,
+    in_deg: float,
+    turn_deg: float,
+    lines: tuple[LegLine, LegLine],
+    radius_m: float,
+    north_or_south: float,
+) -> None:
+    """Of a turn and its image on the other hemisphere; d^2 tan(latitude) / 2R, twice."""
+    if north_or_south < 0.0:
+        in_deg, turn_deg = 180.0 - in_deg, -turn_deg
+    before, after = legs(
+        north_or_south * lat_deg, in_deg, turn_deg, lines, 100.0, (60_000.0, 60_000.0)
+    )
+    arc = arc_between(before, after, radius_m, turn_deg)
+    straight_m = radius_m * math.tan(math.radians(abs(turn_deg)) / 2.0)
+    ends = (
+        places(before, np.array([length_m(before) - straight_m])),
+        places(after, np.array([straight_m])),
+    )
+    steepest_deg = max(lat_deg, *(abs(float(lat[0])) for _, lat in ends))
+    bend_m = straight_m**2 * math.tan(math.radians(steepest_deg)) / EARTH_M
+    assert arc.off_m == pytest.approx(bend_m, rel=0.005)
