@@ -103,3 +103,17 @@ def test_position_uncertainty(
     one = mark((0.0, 0.0), P, spot=HERE, floating=floating, position_uncertainty_m=stated_m)
     marks = mark_set(ChartSet(charts=(chart([one], of=source("cell", scale)),)))
     assert marks.uncertainty_m(0) == pytest.approx(uncertainty_m)
+
+
+@pytest.mark.parametrize(
+    ("spread_m", "uncertainty_m"), [(0.0, 20.0), (19.0, 39.0), (20.0, 40.0), (21.0, 20.0)]
+)
+def test_an_outline_adds_to_the_uncertainty_until_it_is_drawn_so_wide_that_it_tells_no_side(
+    spread_m: float, uncertainty_m: float
+) -> None:
+    """The outline of a beacon reaches 20 m from its middle at most (common practice). What is wider
+    has its width as room by itself, which is not to be counted twice."""
+    one = mark((0.0, 0.0), P, spread_m=spread_m)
+    marks = mark_set(ChartSet(charts=(chart([one], of=source("cell", 10000.0)),)))
+    assert marks.uncertainty_m(0) == pytest.approx(uncertainty_m)
+    assert one.wide_m == (spread_m if spread_m > 20.0 else 0.0)
