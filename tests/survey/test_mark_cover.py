@@ -149,12 +149,17 @@ def test_random_cells_against_places_drawn_in_the_circle() -> None:
     assert 10 < sum(found) < len(found) - 10
 
 
-@pytest.mark.parametrize(("wide_m", "stays"), [(0.0, False), (19.0, False), (300.0, True)])
-def test_a_mark_that_is_drawn_wide_may_stand_in_any_part_of_it(wide_m: float, stays: bool) -> None:
-    """Its middle lies 100 m within the larger cell's limit, its outline reaches beyond."""
-    drawn = mark((0.0, 400.0), MarkKind.PORT_HAND, "drawn", spread_m=wide_m)
+@pytest.mark.parametrize(
+    ("wide_m", "within_m", "stays"),
+    [(0.0, 100.0, False), (19.0, 100.0, False), (300.0, 100.0, True), (300.0, 319.0, True),
+     (300.0, 323.0, False)],
+)  # fmt: skip
+def test_a_mark_that_is_drawn_wide_may_stand_in_any_part_of_it(
+    wide_m: float, within_m: float, stays: bool
+) -> None:
+    """Its middle lies within the larger cell's limit, its outline may reach beyond; and it may be
+    20 m off (IHO S-44 ed. 6, table 2, order 2)."""
+    drawn = mark((0.0, 500.0 - within_m), MarkKind.PORT_HAND, "drawn", spread_m=wide_m)
     small = chart((drawn,), of=source("small", 20_000.0))
     large = chart((), of=source("large", 10_000.0), covers=square(500.0))
     assert kept(large, small) == (["drawn"] if stays else [])
-    inside = replace(drawn, geometry=mark((0.0, 100.0), MarkKind.PORT_HAND).geometry)
-    assert kept(large, replace(small, marks=(inside,))) == []
