@@ -111,10 +111,10 @@ def covered_by_larger(
     lat_deg: Floats,
 ) -> NDArray[np.bool_]:
     """Whether cells of larger scale cover all places where each mark of one source may be, (n,);
-    never for a loose file's marks."""
-    if source.kind is not SourceKind.CHART_CELL:
+    never for a loose file's marks, nor for those of a cell whose scale nobody states."""
+    own = source.scale
+    if source.kind is not SourceKind.CHART_CELL or own is None:
         return np.zeros(len(lon_deg), dtype=bool)
-    own = source.scale if source.scale is not None else float("inf")
     larger = [c for c in better if c.source.scale is not None and c.source.scale < own]
     # One that is drawn wide may stand anywhere in its outline.
     off_m = [uncertainty_m(mark, source) + mark.wide_m for mark in marks]

@@ -67,10 +67,12 @@ def test_what_covers_what(over: float | None, under: float | None, *, counts: bo
     assert kept(covering, marked) == (["mark", "beyond"] if counts else ["beyond"])
 
 
-def test_a_cell_whose_scale_is_unknown_is_covered_by_any() -> None:
+def test_a_cell_whose_scale_is_unknown_is_covered_by_none() -> None:
+    """It may be the largest scale of all."""
     unknown = replace(source("under", 2e4), scale=None)
     marked = chart([at("mark", 0.0)], of=unknown)
-    assert kept(cell("over", 9e6, covers_m=1000.0), marked) == []
+    for scale in (9e6, 1e3):
+        assert kept(cell("over", scale, covers_m=1000.0), marked) == ["mark"]
     assert kept(replace(marked, source=replace(unknown, id="a")), marked) == ["mark"]
 
 
