@@ -16,7 +16,7 @@ from routecheck.model.objects import Charted, UnknownObject
 from tests.survey.charts import contour, covered, depth_area, land, rock, sounding
 from tests.survey.equator import at, box
 from tests.survey.test_limits_of_scale import WEST, large, small, view_of
-from tests.survey.test_only_smaller import mark, told
+from tests.survey.test_smaller_scale import mark, told
 
 SPOT = box(2990.0, 3010.0, -10.0, 10.0)
 
