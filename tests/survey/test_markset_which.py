@@ -10,7 +10,7 @@ import shapely.affinity
 
 from routecheck.model.chart import Chart, ChartSet
 from routecheck.model.objects import CoverageArea, Mark, MarkKind
-from routecheck.model.source import Quality
+from routecheck.model.source import Quality, SourceKind
 from routecheck.survey.markset import mark_set
 from tests.buoys import HERE, chart, mark, source, square
 
@@ -65,6 +65,12 @@ def test_what_covers_what(over: float | None, under: float | None, *, counts: bo
     covering = cell("over", over, covers_m=1000.0)
     marked = cell("under", under, at("mark", 0.0), at("beyond", 3000.0))
     assert kept(covering, marked) == (["mark", "beyond"] if counts else ["beyond"])
+
+
+def test_a_loose_files_marks_stay_also_where_it_states_a_scale() -> None:
+    loose = replace(source("under", 2e4), kind=SourceKind.VECTOR)
+    marked = chart([at("mark", 0.0)], of=loose)
+    assert kept(cell("over", 1e4, covers_m=1000.0), marked) == ["mark"]
 
 
 def test_a_cell_whose_scale_is_unknown_is_covered_by_none() -> None:
