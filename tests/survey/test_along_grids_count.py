@@ -88,7 +88,7 @@ def test_a_better_and_finer_grid_takes_the_place_of_a_worse_one() -> None:
     assert counts(one(50.0, datum="MSL"), one(60.0)) == [ALL, ALL]
 
 
-def dated(cell_m: float, issued: str = "", vertical_m: float | None = None) -> LegGrid:
+def dated(cell_m: float | None, issued: str = "", vertical_m: float | None = None) -> LegGrid:
     made = one(cell_m)
     quality = replace(made.grid.source.quality, vertical_m=vertical_m)
     source = replace(made.grid.source, issued=issued, quality=quality)
@@ -105,6 +105,15 @@ def test_of_two_grids_that_nothing_ranks_both_count() -> None:
     assert counts(dated(50.0, "2027-05-14"), dated(50.0, "2026-05-14")) == [ALL, NONE]
     assert counts(dated(50.0, "2027-05-14"), dated(50.0)) == [ALL, NONE]
     assert counts(dated(50.0, vertical_m=0.1), dated(50.0, vertical_m=0.2)) == [ALL, NONE]
+
+
+def test_of_better_quality_and_rougher_takes_nothing() -> None:
+    """It may miss what the finer one shows. Cells of unknown size are as rough as can be."""
+    good, worse = {"vertical_m": 0.1}, {"vertical_m": 0.2}
+    assert counts(dated(60.0, **good), dated(50.0, **worse)) == [ALL, ALL]
+    assert counts(dated(None, **good), dated(50.0, **worse)) == [ALL, ALL]
+    assert counts(dated(50.0, **good), dated(None, **worse)) == [ALL, NONE]
+    assert counts(dated(60.0, **good), dated(60.0, **worse)) == [ALL, NONE]
 
 
 def test_any_grid_that_clears_takes_the_place_of_a_coarse_one_wherever_it_ranks() -> None:
