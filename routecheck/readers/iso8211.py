@@ -152,6 +152,15 @@ def directory_of(data: bytes, at: int) -> Iterator[tuple[bytes, int, int]]:
         place += step
 
 
+def fields_of(data: bytes, at: int) -> list[tuple[str, bytes]]:
+    """(tag, content) of a record's fields."""
+    base = at + int(data[at + 12 : at + 17])
+    return [
+        (tag.decode("latin-1"), data[base + start : base + start + size])
+        for tag, start, size in directory_of(data, at)
+    ]
+
+
 def _field(data: bytes, at: int, wanted: bytes) -> bytes:
     base = at + int(data[at + 12 : at + 17])
     for tag, start, size in directory_of(data, at):

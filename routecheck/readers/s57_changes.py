@@ -8,28 +8,16 @@ Source: IHO S-57 edition 3.1, part 3, clauses 7.7.1.2 (ATTV) and 8.4 (updating).
 from __future__ import annotations
 
 import struct
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from routecheck.readers.charted import number_of
-from routecheck.readers.iso8211 import (
-    ACTIONS,
-    FIELD_END,
-    MODIFY,
-    Form,
-    code_of,
-    directory_of,
-    forms_of,
-    records_of,
-    values_of,
-)
+from routecheck.readers.iso8211 import FIELD_END, MODIFY, Form
+from routecheck.readers.s57_records import CONTROL_OF, Changed
 
 _POSACC, _QUAPOS = 401, 402
 _UNIT_END = 0x1F
 _DELETED = "\x7f"
-_CONTROLS = {"SG2D": "SGCC", "SG3D": "SGCC", "VRPT": "VRPC", "FSPT": "FSPC"}
-"""Fields of a change, and the one without which nobody knows what it changes."""
-
 Doubted = tuple[int, int, float, float]
 """RCNM and RCID of a node or edge, QUAPOS or 0, POSACC in metres or 0."""
 
@@ -42,39 +30,25 @@ class Changes:
     flaws: tuple[str, ...] = ()
 
 
-def changes_of(data: bytes) -> Changes:
-    """Look through an update whose structure `iso8211.read_head` found whole."""
-    records = records_of(data)
-    at, size = next(records)
-    forms = forms_of(data[at : at + size])
+def changes_of(records: Sequence[Changed]) -> Changes:
+    """Look through the records of an update."""
     doubts: list[Doubted] = []
     flaws: dict[str, None] = {}
-    for at, _ in records:
-        fields = dict(_fields(data, at))
-        kind = "VRID" if "VRID" in fields else "FRID"
-        if kind not in fields or kind not in forms:
+    for record in records:
+        if record.action != MODIFY:
             continue
-        head = values_of(fields[kind], forms[kind])
-        if code_of(head.get("RUIN"), ACTIONS) != MODIFY:
-            continue
-        for tag, control in _CONTROLS.items():
+        fields, forms = dict(record.fields), record.forms
+        for tag, control in CONTROL_OF.items():
             if tag in fields and control not in fields:
                 flaws[f"changes {tag} and does not say which part of it ({control})"] = None
         if "ATTV" not in fields:
             continue
         stated = _stated(fields["ATTV"], forms["ATTV"]) if "ATTV" in forms else None
-        name, number = head.get("RCNM"), head.get("RCID")
-        if stated is None or not isinstance(name, int) or not isinstance(number, int):
+        if stated is None or record.key is None:
             flaws["changes what is known of positions (ATTV) in a way that is not read"] = None
         else:
-            doubts.append((name, number, stated.get(_QUAPOS, 0.0), stated.get(_POSACC, 0.0)))
+            doubts.append((*record.key, stated.get(_QUAPOS, 0.0), stated.get(_POSACC, 0.0)))
     return Changes(doubts=tuple(doubts), flaws=tuple(flaws))
-
-
-def _fields(data: bytes, at: int) -> Iterator[tuple[str, bytes]]:
-    base = at + int(data[at + 12 : at + 17])
-    for tag, start, size in directory_of(data, at):
-        yield tag.decode("latin-1"), data[base + start : base + start + size]
 
 
 def _stated(raw: bytes, form: Form) -> Mapping[int, float] | None:

@@ -15,6 +15,7 @@ from routecheck.model.errors import BadInput
 from routecheck.readers.iso8211 import CellHead, Damaged, looks_like_iso8211, read_head
 from routecheck.readers.s57_changes import Doubted, changes_of
 from routecheck.readers.s57_parts import Parts
+from routecheck.readers.s57_records import changed_records
 from routecheck.readers.strict import cleaned, read_bytes
 
 MOST_BYTES = 256 * 2**20
@@ -92,9 +93,10 @@ def load(path: Path) -> CellFiles:
         if aside:
             remarks.append(_remark(path, aside, Severity.NOTE))
             continue
-        changes = changes_of(changed)
+        records = changed_records(changed)
+        changes = changes_of(records)
         doubts += changes.doubts
-        flaws = [f"it {flaw}" for flaw in (*changes.flaws, *parts.flaws(changed))]
+        flaws = [f"it {flaw}" for flaw in (*changes.flaws, *parts.flaws(records))]
         if its.name and _stem(its.name) not in names:
             flaws.append(f"it says that it is one of another cell ({cleaned(its.name)})")
         for flaw in flaws:

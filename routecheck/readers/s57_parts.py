@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import struct
 from bisect import bisect_right
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping, Sequence
 from functools import cached_property
 
 from routecheck.readers.iso8211 import (
@@ -20,21 +20,17 @@ from routecheck.readers.iso8211 import (
     MODIFY,
     Form,
     code_of,
-    directory_of,
-    forms_of,
+    fields_of,
     records_of,
     values_of,
 )
+from routecheck.readers.s57_records import CONTROL_OF, Changed, Fields, Key, forms_in
 
-_CONTROLS = {"SGCC": ("SG2D", "SG3D"), "VRPC": ("VRPT",), "FSPC": ("FSPT",)}
-"""Fields that say which parts of a list an update changes, and the fields of that list."""
-_LISTS = {field: control for control, fields in _CONTROLS.items() for field in fields}
+_CONTROLS = frozenset(CONTROL_OF.values())
 _DOES = (INSERT, DELETE, MODIFY)
 _KEY = (("b1", 1), ("b1", 4))
-
-Key = tuple[int, int]
-"""RCNM and RCID."""
-Fields = list[tuple[str, bytes]]
+_NUMBER = "0001"
+"""The field of a record's number, which stands first."""
 
 
 class Parts:
@@ -44,37 +40,33 @@ class Parts:
         self._base = base
         self._counts: dict[Key, dict[str, int]] = {}
 
-    def flaws(self, update: bytes) -> tuple[str, ...]:
-        """What an update (whose structure was found whole) changes beyond what is there, in
-        words; counts on with what it changes."""
+    def flaws(self, records: Sequence[Changed]) -> tuple[str, ...]:
+        """What an update changes beyond what is there, in words; counts on with what it changes."""
         flaws: dict[str, None] = {}
-        forms = _forms(update)
-        for fields in _records(update):
-            head = dict(fields)
-            kind = "VRID" if "VRID" in head else "FRID"
-            if kind not in head or kind not in forms:
+        for record in records:
+            if record.key is None:
                 continue
-            said = values_of(head[kind], forms[kind])
-            name, number = said.get("RCNM"), said.get("RCID")
-            if not isinstance(name, int) or not isinstance(number, int):
-                continue
-            key, action = (name, number), code_of(said.get("RUIN"), ACTIONS)
-            if action == INSERT:
-                self._counts[key] = _counted(fields, forms)
-            elif action == DELETE:
-                self._counts[key] = {}
-            for control in sorted(_CONTROLS.keys() & head.keys() & forms.keys()):
-                if action != MODIFY:
-                    continue
-                counts = self._of(key)
-                had = counts.get(control, 0)
-                index, many, does = _change(head[control], forms[control])
-                last = index if does == INSERT else index + many - 1
-                if does not in _DOES or index < 1 or many < 1 or last > had + (does == INSERT):
-                    flaws[f"changes part {index} of a list of {had} ({control})"] = None
-                    continue
-                counts[control] = had + {INSERT: many, DELETE: -many, MODIFY: 0}[does]
+            if record.action == INSERT:
+                self._counts[record.key] = _counted(record.fields, record.forms)
+            elif record.action == DELETE:
+                self._counts[record.key] = {}
+            elif record.action == MODIFY:
+                flaws |= dict.fromkeys(self._beyond(record.key, record))
         return tuple(flaws)
+
+    def _beyond(self, key: Key, record: Changed) -> list[str]:
+        """The same of one record that is modified."""
+        flaws, fields = [], dict(record.fields)
+        for control in sorted(_CONTROLS & fields.keys() & record.forms.keys()):
+            counts = self._of(key)
+            had = counts.get(control, 0)
+            index, many, does = _change(fields[control], record.forms[control])
+            last = index if does == INSERT else index + many - 1
+            if does not in _DOES or index < 1 or many < 1 or last > had + (does == INSERT):
+                flaws.append(f"changes part {index} of a list of {had} ({control})")
+                continue
+            counts[control] = had + {INSERT: many, DELETE: -many, MODIFY: 0}[does]
+        return flaws
 
     def _of(self, key: Key) -> dict[str, int]:
         """The counts of one record: what an update left, else what the base has."""
@@ -90,16 +82,17 @@ class Parts:
         at = self._base.find(bytes([FIELD_END]) + start)
         while at >= 0:
             record = self._starts[bisect_right(self._starts, at) - 1]
-            fields = _fields(self._base, record)
+            fields = [one for one in fields_of(self._base, record) if one[0] != _NUMBER]
             tag, raw = fields[0] if fields else ("", b"")
-            if tag in ("VRID", "FRID") and raw.startswith(start) and forms[tag][1][:2] == _KEY:
+            form = forms.get(tag) if tag in ("VRID", "FRID") else None
+            if form is not None and raw.startswith(start) and form[1][:2] == _KEY:
                 return _counted(fields, forms)
             at = self._base.find(bytes([FIELD_END]) + start, at + 1)
         return {}
 
     @cached_property
     def _base_forms(self) -> dict[str, Form]:
-        return _forms(self._base)
+        return forms_in(self._base)
 
     @cached_property
     def _starts(self) -> list[int]:
@@ -108,39 +101,17 @@ class Parts:
 
 def _change(raw: bytes, form: Form) -> tuple[int, int, int | None]:
     """(first part, how many, insert, delete or modify; None where it does not say)."""
-    does, *numbers = values_of(raw, form).values()
-    index, many = (one if isinstance(one, int) else 0 for one in [*numbers, 0, 0][:2])
+    does, *numbers = [*values_of(raw, form).values(), None, None, None][:3]
+    index, many = (one if isinstance(one, int) else 0 for one in numbers)
     return index, many, code_of(does, ACTIONS)
 
 
 def _counted(fields: Fields, forms: Mapping[str, Form]) -> dict[str, int]:
     counts: dict[str, int] = {}
     for tag, raw in fields:
-        if tag in _LISTS and tag in forms:
+        if tag in CONTROL_OF and tag in forms:
             wide = sum(width for _, width in forms[tag][1])
             if wide:
-                counts[_LISTS[tag]] = counts.get(_LISTS[tag], 0) + len(raw) // wide
+                control = CONTROL_OF[tag]
+                counts[control] = counts.get(control, 0) + len(raw) // wide
     return counts
-
-
-def _forms(data: bytes) -> dict[str, Form]:
-    at, size = next(records_of(data))
-    return forms_of(data[at : at + size])
-
-
-def _records(data: bytes) -> Iterator[Fields]:
-    """The fields of each record but the first, which describes them."""
-    records = records_of(data)
-    next(records)
-    for at, _ in records:
-        yield _fields(data, at)
-
-
-def _fields(data: bytes, at: int) -> Fields:
-    """Of one record, without its number."""
-    base = at + int(data[at + 12 : at + 17])
-    fields = [
-        (tag.decode("latin-1"), data[base + start : base + start + size])
-        for tag, start, size in directory_of(data, at)
-    ]
-    return [one for one in fields if one[0] != "0001"]

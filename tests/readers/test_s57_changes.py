@@ -13,8 +13,10 @@ import pytest
 import shapely
 
 from routecheck.model.chart import Chart, Severity
+from routecheck.model.errors import BadInput
 from routecheck.readers.s57 import read_cell
 from routecheck.readers.s57_parts import Parts
+from routecheck.readers.s57_records import changed_records
 from tests.s57_writer import EDGE, FEATURE, NODE, Cell, attributes, place
 
 HERE = shapely.box(10.0, 54.0, 10.1, 54.1)
@@ -110,6 +112,14 @@ def test_a_change_of_coordinates_that_are_not_there_is_told(
     assert [p.severity for p in said] == ([Severity.NOT_ASSESSED] if told else [])
 
 
+@pytest.mark.parametrize("cut", [b"", b"\x01", b"\x03\x01"])
+def test_a_control_field_that_is_cut_short_is_refused_in_a_line(tmp_path: Path, cut: bytes) -> None:
+    update = Cell(update=1)
+    update.change(NODE, ROCKS_NODE, [("SGCC", cut), ("SG2D", place(10.02, 54.05))])
+    with pytest.raises(BadInput, match="SGCC"):
+        changed(tmp_path, update)
+
+
 def test_parts_are_counted_from_update_to_update(tmp_path: Path) -> None:
     """The second update changes what the first has put in, the third what the second took away."""
     updates = []
@@ -161,4 +171,5 @@ def test_real_updates(real_data: Path, cell: str, told: int) -> None:
     parts = Parts(base.read_bytes())
     updates = sorted(base.parent.glob(f"{base.stem}.00[1-9]"))
     assert updates
-    assert sum(len(parts.flaws(update.read_bytes())) for update in updates) == told
+    flaws = [parts.flaws(changed_records(update.read_bytes())) for update in updates]
+    assert sum(map(len, flaws)) == told
