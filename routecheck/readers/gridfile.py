@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from routecheck.model.chart import Problem, Severity
-from routecheck.model.source import UNKNOWN_QUALITY, Source, SourceKind
+from routecheck.model.source import UNKNOWN_QUALITY, Quality, Source, SourceKind
 from routecheck.nav.angles import Floats
 from routecheck.readers.blockcache import BLOCKS, Block, all_valid
 from routecheck.readers.chart_sidecar import Sidecar
@@ -122,6 +122,13 @@ class GridFile:
         self._source, self.id = source, source.id
         self.problems = tuple(replace(problem, source=source.id) for problem in self.problems)
 
+    @property
+    def quality(self) -> Quality:
+        """What its depths and places are worth, as far as it has been sampled."""
+        sidecar = self._parts.sidecar
+        stated = sidecar.quality if sidecar is not None else UNKNOWN_QUALITY
+        return grid_quality(stated, self._parts.found, self.sampled_uncertainty_m)
+
     def _make_source(self) -> Source:
         parts, sidecar, found = self._parts, self._parts.sidecar, self._parts.found
         said = sidecar.surveyed if sidecar is not None else None
@@ -136,11 +143,7 @@ class GridFile:
             datum_below_msl_m=sidecar.datum_below_msl_m if sidecar is not None else None,
             depth_unit=_unit_word(parts.facts.metres_per_unit),
             resolution_m=parts.place.cell_sides_m[1],
-            quality=grid_quality(
-                sidecar.quality if sidecar is not None else UNKNOWN_QUALITY,
-                found,
-                self.sampled_uncertainty_m,
-            ),
+            quality=self.quality,
             edition=found.edition,
             issued=found.issued,
             surveyed=said if said is not None else found.surveyed,

@@ -22,15 +22,14 @@ def left_unread(path: Path, found: Found) -> tuple[str, ...]:
         text = f"{read} was read; may show less water, and was left unread{of_tiles}: "
         text += f"{_listed(found.unread)}. Say in {which} which holds the depths: "
         texts.append(text + 'columns = { depth = "…" }')
-    for what, first, others in (
-        ("page", "a second page", f"{found.pages} further pages"),
-        ("sub-image", "a sub-image", f"{found.sub_images} sub-images"),
+    for count, what, first, others in (
+        (found.pages, "page", "a second page", "further pages"),
+        (found.sub_images, "sub-image", "a sub-image", "sub-images"),
     ):
-        count = found.pages if what == "page" else found.sub_images
         if count:
             read = "the first page of each tile" if tiles else "its first page"
             text = f"{read} was read; may show less water, and was left unread{of_tiles}: "
-            text += first if count == 1 else others
+            text += first if count == 1 else f"{count} {others}"
             texts.append(f"{text}. Give each {what} as a file of its own")
     if found.unread_doubts:
         text = f"may say how far its depths are off, and was not used{of_tiles}: "

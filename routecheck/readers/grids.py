@@ -17,14 +17,12 @@ from numpy.typing import NDArray
 
 from routecheck.model.chart import Grid, Problem, Severity
 from routecheck.model.errors import BadInput
-from routecheck.model.source import UNKNOWN_QUALITY
 from routecheck.readers.beside import sidecar_path
 from routecheck.readers.chart_sidecar import Sidecar, read_sidecar
 from routecheck.readers.datumshift import off_of_system, told_of_cells
 from routecheck.readers.gridbands import (
     Measured,
     Uncertainty,
-    grid_quality,
     has_other_codes,
     is_types_name,
     types_beside,
@@ -143,8 +141,7 @@ def _grid(path: Path, found: Found, sidecar: Sidecar | None) -> GridFile:
     if found.system is not None:
         off = off_of_system(found.system, place.lattice()).told(counted=False)
         notes += [off] if off is not None else []
-    stated = sidecar.quality if sidecar is not None else UNKNOWN_QUALITY
-    notes += told_of_cells(grid_quality(stated, found, None))
+    notes += told_of_cells(grid.quality)
     if 0.0 in found.nodata:
         text = "declares 0 as no data: depths of exactly 0 cannot be told from gaps"
         notes.append((text, Severity.CAUTION))

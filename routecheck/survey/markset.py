@@ -70,10 +70,7 @@ def mark_set(charts: ChartSet) -> MarkSet:
     for place, chart in enumerate(ranked):
         if not chart.marks:
             continue
-        points = shapely.get_coordinates(
-            shapely.point_on_surface([mark.geometry for mark in chart.marks])
-        )
-        lon, lat = wrap180_deg(points[:, 0]), points[:, 1]
+        lon, lat = places_of(chart.marks)
         stays = ~covered_by_larger(ranked[:place], chart.marks, chart.source, lon, lat)
         if kept_marks:
             stays &= ~_same_mark(
@@ -96,6 +93,12 @@ def mark_set(charts: ChartSet) -> MarkSet:
         lon_deg=np.concatenate([none, *kept_lon]),
         lat_deg=np.concatenate([none, *kept_lat]),
     )
+
+
+def places_of(marks: Sequence[Mark]) -> tuple[Floats, Floats]:
+    """(longitudes in [-180, 180), latitudes) of marks, (n,); of an area a place on it."""
+    points = shapely.get_coordinates(shapely.point_on_surface([mark.geometry for mark in marks]))
+    return wrap180_deg(points[:, 0]), points[:, 1]
 
 
 def _chart_rank(chart: Chart) -> tuple[object, ...]:

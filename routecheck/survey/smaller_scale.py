@@ -26,9 +26,14 @@ from routecheck.model.objects import (
 )
 from routecheck.model.source import SourceKind
 from routecheck.model.view import OnlySmaller, Place
-from routecheck.nav.angles import wrap180_deg
 from routecheck.survey.local import LocalChart
-from routecheck.survey.markset import SAME_MARK_M, covered_by_larger, one_kind, uncertainty_m
+from routecheck.survey.markset import (
+    SAME_MARK_M,
+    covered_by_larger,
+    one_kind,
+    places_of,
+    uncertainty_m,
+)
 from routecheck.survey.meet import belt_m, own_belt
 from routecheck.survey.plane import ChunkPlane, as_shapes
 
@@ -103,14 +108,8 @@ def _hidden_marks(
     near = local.index.marks_near(plane.outline)
     if not (cells and near.objects):
         return
-    lonlat = shapely.get_coordinates(near.shapes)
-    covered = covered_by_larger(
-        [cell.index.chart for cell in cells],
-        near.objects,
-        local.source,
-        wrap180_deg(lonlat[:, 0]),
-        lonlat[:, 1],
-    )
+    larger = [cell.index.chart for cell in cells]
+    covered = covered_by_larger(larger, near.objects, local.source, *places_of(near.objects))
     for index in np.flatnonzero(covered):
         yield from _in_corridor(plane, near.objects[index], near.shapes[index])
 
